@@ -1,0 +1,1 @@
+//! Whole-product tests live beside this file.
