@@ -1,1 +1,36 @@
-//! In the making.
+//! The brow's outline: mapping, constraints, pairing.
+//!
+//! A brow is modelled side-neutral on the skin ([`ophryon_frames::Lateral`],
+//! mm): one model serves both sides. [`BrowPoints`] are the five places an
+//! artist would name; [`draw`] turns them into an [`Outline`] of cubic Béziers
+//! or into a [`Conflict`] that says which points contradict each other;
+//! [`constraints`] measures the finished curve; [`Pair`] puts it on both
+//! sides with a measured offset.
+
+mod conflict;
+mod constraint;
+mod draw;
+mod fair;
+mod hair;
+mod limits;
+mod mapping;
+mod measure;
+mod outline;
+mod pair;
+mod points;
+mod propose;
+mod quadratic;
+
+pub use conflict::Conflict;
+pub use constraint::{Constraint, Mend, Reading, Setting, Tolerance, Unit, Verdict, constraints};
+pub use draw::draw;
+pub use hair::{HairFit, HairRegion};
+pub use limits::Limits;
+pub use mapping::{
+    AimFrame, EyeSide, Line, MappingError, MappingLines, PeakRule, Rules, StartRule, TailRule,
+};
+pub use measure::{Difference, SideMeasures, differences};
+pub use outline::{Brow, Outline, Part, Segment};
+pub use pair::{LARGEST_OFFSET, Offset, Pair, SideConflict};
+pub use points::{BrowPoints, COINCIDENT_MM, FURTHEST_MM, HEIGHT_RANGE_MM, Handle, PointError};
+pub use propose::{Ear, NaturalBrow, TYPICAL_EAR_MM, propose};

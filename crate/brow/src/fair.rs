@@ -1,0 +1,1 @@
+//! The fairest tail under bounds.
