@@ -1,0 +1,145 @@
+//! Builds the app into `target/www`.
+
+use std::fs;
+use std::path::Path;
+
+use anyhow::{Context, Result, anyhow};
+use wasm_bindgen_cli_support::Bindgen;
+
+use crate::assets::{self, List};
+use crate::budget::FirstLoad;
+use crate::cargo;
+use crate::place::Place;
+use crate::stamp::{Inputs, Stamp};
+use crate::wasm::Toolchain;
+
+/// The crate that is the app.
+const STUDIO: &str = "ophryon-studio";
+
+/// The app's JavaScript is `ophryon.js`, its WebAssembly `ophryon_bg.wasm`.
+const NAME: &str = "ophryon";
+
+/// To be raised when the steps below change what they write.
+const RECIPE: &str = "1";
+
+/// Builds what has changed, and prints the size of the first load.
+pub fn build(place: &Place) -> Result<FirstLoad> {
+    let toolchain = Toolchain::get(place)?;
+    let wasm = compile(place, toolchain)?;
+    // Two builds at a time would write into each other's folder.
+    let lock = fs::File::create(place.target.join("www.lock"))?;
+    lock.lock().context("can't lock the app's folder")?;
+    let list = assemble(place, &wasm)?;
+    let load = FirstLoad::of(&list);
+    eprintln!("{load}.");
+    Ok(load)
+}
+
+/// The app as WebAssembly, before wasm-bindgen. Cargo knows what is fresh.
+fn compile(place: &Place, toolchain: Toolchain) -> Result<Vec<u8>> {
+    let mut build = toolchain.cargo(place, "build");
+    build.args(["--profile", "wasm", "--package", STUDIO]);
+    let made = cargo::artifacts(&mut build)?;
+    let file = cargo::wasm(&made, STUDIO).with_context(|| {
+        format!("{STUDIO} made no WebAssembly; it must be a program or a cdylib.")
+    })?;
+    assets::read(&file)
+}
+
+fn assemble(place: &Place, wasm: &[u8]) -> Result<List> {
+    let folder = place.app();
+    let pages = assets::files_below(&place.root.join("www"))?;
+    let lock = fs::read_to_string(place.root.join("Cargo.lock"))?;
+
+    let mut inputs = Inputs::default();
+    inputs.add("recipe", RECIPE.as_bytes());
+    inputs.add(
+        "wasm-bindgen",
+        cargo::locked_version(&lock, "wasm-bindgen-cli-support")?.as_bytes(),
+    );
+    inputs.add("wasm", wasm);
+    for (name, path) in &pages {
+        inputs.add(name, &assets::read(path)?);
+    }
+    let fingerprint = inputs.fingerprint();
+
+    let stamp = Stamp::at(&place.target.join("www.stamp"));
+    if stamp.holds(&fingerprint)
+        && let Some(list) = assets::intact(&folder)
+    {
+        return Ok(list);
+    }
+    stamp.break_open()?;
+
+    // Made beside the old folder and swapped at the end: a server that runs
+    // meanwhile never shows half an app.
+    let fresh = place.target.join("www.fresh");
+    remove(&fresh)?;
+    bind(wasm, &fresh)?;
+    for (name, path) in &pages {
+        assets::write(&fresh.join(name), &assets::read(path)?)?;
+    }
+    let list = assets::finish(&fresh)?;
+    swap(&fresh, &folder, &place.target.join("www.old"))?;
+    stamp.set(&fingerprint)?;
+    Ok(list)
+}
+
+/// wasm-bindgen's part: JavaScript beside WebAssembly that knows it.
+fn bind(wasm: &[u8], folder: &Path) -> Result<()> {
+    Bindgen::new()
+        .input_bytes(NAME, wasm.to_vec())
+        .web(true)
+        .and_then(|bindgen| {
+            bindgen
+                .typescript(false)
+                .remove_name_section(true)
+                .remove_producers_section(true)
+                .generate(folder)
+        })
+        .map_err(|trouble| {
+            anyhow!("wasm-bindgen can't read the app: {trouble:#}. Are wasm-bindgen and wasm-bindgen-cli-support of one version in Cargo.toml?")
+        })
+}
+
+fn swap(fresh: &Path, folder: &Path, old: &Path) -> Result<()> {
+    remove(old)?;
+    if folder.exists() {
+        fs::rename(folder, old).with_context(|| {
+            format!("can't replace {}; is it open elsewhere?", folder.display())
+        })?;
+    }
+    fs::rename(fresh, folder).with_context(|| format!("can't write {}", folder.display()))?;
+    remove(old)
+}
+
+fn remove(folder: &Path) -> Result<()> {
+    match fs::remove_dir_all(folder) {
+        Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
+            Err(error).with_context(|| format!("can't remove {}", folder.display()))
+        }
+        _ => Ok(()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_fresh_folder_takes_the_place_of_the_old_one() {
+        let top = tempfile::tempdir().unwrap();
+        let [fresh, folder, old] =
+            ["www.fresh", "www", "www.old"].map(|name| top.path().join(name));
+        for round in ["first", "second"] {
+            assets::write(&fresh.join(round), b"").unwrap();
+            swap(&fresh, &folder, &old).unwrap();
+            assert!(folder.join(round).exists());
+            assert!(!fresh.exists() && !old.exists());
+        }
+        assert!(
+            !folder.join("first").exists(),
+            "nothing of the old app stays"
+        );
+    }
+}
