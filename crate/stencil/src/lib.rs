@@ -1,1 +1,34 @@
-//! In the making.
+//! The pair of brows on paper at true size, and the distances a ruler must
+//! read on skin.
+//!
+//! A [`SheetContent`] (outlines on the skin, a [`Caption`]) is laid out once
+//! by [`lay_out`] into a [`Sheet`]: lines, outlines and words in the page
+//! frame, mm. Writers only spell a sheet: [`write_svg`] as a drawing of exact
+//! size, [`print_page`] as a page that a browser prints at exactly 1:1. So
+//! every format shows the same drawing.
+//!
+//! [`distances()`] is the list to check with a ruler, as data;
+//! [`lay_out_distances`] puts it on a sheet of its own.
+//!
+//! Nothing here reads a clock, a file or a font: dates come in as text, and
+//! words are broken into lines by a cautious estimate of their width.
+
+mod caption;
+mod distances;
+mod drawing;
+mod layout;
+mod lettering;
+mod list;
+mod page;
+mod print;
+mod sheet;
+mod svg;
+
+pub use caption::{Agreement, Caption, WrapSource};
+pub use distances::{Distance, DistanceKind, RULER_TICK_MM, distances};
+pub use layout::{Facing, Placing, SheetContent, SheetError, lay_out};
+pub use list::lay_out_distances;
+pub use page::Paper;
+pub use print::{print_page, print_pages};
+pub use sheet::{Align, Group, Item, Mark, Sheet, Stroke, Weight};
+pub use svg::write_svg;

@@ -1,0 +1,97 @@
+//! What a sheet says about itself: whose it is, which version, whether it was
+//! agreed to, and what its millimetres rest on.
+
+use ophryon_frames::Wrap;
+use serde::{Deserialize, Serialize};
+
+/// Whether the client has agreed to this exact shape.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Agreement {
+    /// Not, or not to this version: the sheet is marked NOT AGREED.
+    #[default]
+    NotAgreed,
+    /// Agreed to.
+    Agreed {
+        /// When, in words, if it is known.
+        when: Option<String>,
+    },
+}
+
+/// What the wrap's parameter comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum WrapSource {
+    /// From a tape length over this client's skin.
+    Measured,
+    /// The typical value; nobody measured this client.
+    Estimated,
+}
+
+/// Everything the sheet says in words. All text is handed in: any script, any
+/// length; control characters are dropped and what is too long is cut with "…".
+#[derive(Debug, Clone, PartialEq)]
+pub struct Caption {
+    /// Initials or code of the client, never the full name unless asked.
+    pub code: String,
+    /// Which version of the shape.
+    pub version: String,
+    /// Fingerprint of that version.
+    pub fingerprint: String,
+    /// Whether the client has agreed to it.
+    pub agreed: Agreement,
+    /// How the flat photo was carried to the curved skin.
+    pub wrap: Wrap,
+    /// What the wrap rests on; without meaning for [`Wrap::Flat`].
+    pub wrap_source: WrapSource,
+    /// Day the sheet was made, as text; never read from a clock.
+    pub made: Option<String>,
+    /// A remark of one line, such as "Invented client, for trying things out".
+    pub remark: Option<String>,
+}
+
+/// The usual cautions, on every sheet.
+pub(crate) const CAUTIONS: &str = "No medical advice. Local codes and licensed practice rule: \
+     they come before anything on this sheet.";
+
+impl Caption {
+    /// The wrap in a sentence, with what an estimate may cost.
+    ///
+    /// The figures are from open head meshes: 4 to 9 mm short along the brow
+    /// when flat; 2 mm (1 SD) left by a fixed radius.
+    pub fn wrap_sentence(&self) -> String {
+        match (self.wrap, self.wrap_source) {
+            (Wrap::Flat, _) => "WITHOUT A WRAP: the photo was taken as flat, skin is not. On skin \
+                 this print is too short, on most heads by 4 to 9 mm along the brow. Measure the \
+                 brow over the skin with a tape before using it."
+                .to_owned(),
+            (Wrap::Cylinder { radius_mm }, WrapSource::Estimated) => format!(
+                "WRAP ESTIMATED: a typical curve of the brow (cylinder, radius {radius_mm:.0} mm), \
+                 not this client's. Lengths along the brow may be off by 2 mm, on some heads by \
+                 more. A tape length from start to tail removes this."
+            ),
+            (Wrap::Cylinder { radius_mm }, WrapSource::Measured) => format!(
+                "Wrap measured: curved to this client's skin by a tape length (cylinder, radius \
+                 {radius_mm:.1} mm)."
+            ),
+        }
+    }
+
+    /// The wrap was measured on this client.
+    pub fn is_wrap_measured(&self) -> bool {
+        !matches!(self.wrap, Wrap::Flat) && self.wrap_source == WrapSource::Measured
+    }
+
+    /// The agreement in a sentence.
+    pub fn agreement_sentence(&self) -> String {
+        match &self.agreed {
+            Agreement::NotAgreed => {
+                "NOT AGREED: the client has not said yes to this shape.".to_owned()
+            }
+            Agreement::Agreed { when: Some(when) } => {
+                format!("The client agreed to this exact shape on {when}.")
+            }
+            Agreement::Agreed { when: None } => "The client agreed to this exact shape.".to_owned(),
+        }
+    }
+}

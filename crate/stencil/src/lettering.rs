@@ -1,0 +1,1 @@
+//! Words in lines, without a font at hand.

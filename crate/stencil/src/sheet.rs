@@ -1,0 +1,157 @@
+//! A laid-out sheet: lines, outlines and words in the page frame, mm.
+
+use ophryon_frames::{Page, Point};
+
+use crate::{Paper, Placing};
+
+/// A line's width and pattern.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stroke {
+    /// Width in mm; the centre of the stroke is the line meant.
+    pub width_mm: f64,
+    /// Lengths of dashes and gaps in turn, mm; empty for a full line.
+    pub dashes: &'static [f64],
+}
+
+/// Which end of a line of words its place is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Align {
+    /// Words run to the right of the place.
+    Start,
+    /// Words are centred on the place.
+    Middle,
+    /// Words end at the place.
+    End,
+}
+
+/// Thickness of letters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Weight {
+    /// For reading.
+    Plain,
+    /// For what must not be overlooked.
+    Bold,
+}
+
+/// Something drawn. All places in the page frame, mm.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Mark {
+    /// One closed outline of cubic Béziers.
+    Outline {
+        /// Where it begins and ends.
+        start: Point<Page>,
+        /// Two control points and the end of each cubic.
+        cubics: Vec<[Point<Page>; 3]>,
+        /// Its line.
+        stroke: Stroke,
+    },
+    /// Straight lines, drawn as one.
+    Lines {
+        /// Both ends of each.
+        lines: Vec<[Point<Page>; 2]>,
+        /// Their line.
+        stroke: Stroke,
+    },
+    /// Filled upright rectangles, drawn as one: their edges are exact.
+    Bars {
+        /// Upper left and lower right corner of each.
+        bars: Vec<[Point<Page>; 2]>,
+    },
+    /// An empty upright rectangle.
+    Frame {
+        /// Upper left and lower right corner.
+        corners: [Point<Page>; 2],
+        /// Its line.
+        stroke: Stroke,
+    },
+    /// One line of words.
+    Words {
+        /// On the base line of the letters.
+        at: Point<Page>,
+        /// Which end of the words that is.
+        align: Align,
+        /// Size of the letters (em), mm.
+        size_mm: f64,
+        /// Thickness of the letters.
+        weight: Weight,
+        /// Paler, for what is read second.
+        quiet: bool,
+        /// The words, free of control characters.
+        words: String,
+    },
+}
+
+/// A mark with its stable id, if it has one.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Item {
+    /// Stable id.
+    pub id: Option<&'static str>,
+    /// What is drawn.
+    pub mark: Mark,
+}
+
+/// Marks that belong together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Group {
+    /// Stable id.
+    pub id: &'static str,
+    /// In drawing order.
+    pub items: Vec<Item>,
+}
+
+/// One page of exact size.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sheet {
+    pub(crate) id: &'static str,
+    pub(crate) title: String,
+    pub(crate) paper: Paper,
+    pub(crate) placing: Option<Placing>,
+    pub(crate) groups: Vec<Group>,
+}
+
+impl Sheet {
+    /// Stable id of the whole: "sheet", or "distances" for the list.
+    pub fn id(&self) -> &'static str {
+        self.id
+    }
+
+    /// What it is, for a window or a file: "Brow stencil, client K. M., version 3".
+    pub fn title(&self) -> &str {
+        &self.title
+    }
+
+    /// The paper it is laid out for.
+    pub fn paper(&self) -> Paper {
+        self.paper
+    }
+
+    /// How skin lies on this page; `None` for a list.
+    pub fn placing(&self) -> Option<Placing> {
+        self.placing
+    }
+
+    /// Everything drawn, in drawing order.
+    pub fn groups(&self) -> &[Group] {
+        &self.groups
+    }
+
+    /// The mark with that id.
+    pub fn mark(&self, id: &str) -> Option<&Mark> {
+        self.groups
+            .iter()
+            .flat_map(|g| &g.items)
+            .find(|item| item.id == Some(id))
+            .map(|item| &item.mark)
+    }
+
+    /// All words in reading order, one line each.
+    pub fn words(&self) -> impl Iterator<Item = &str> {
+        self.groups
+            .iter()
+            .flat_map(|g| &g.items)
+            .filter_map(|item| match &item.mark {
+                Mark::Words { words, .. } => Some(words.as_str()),
+                _ => None,
+            })
+    }
+}
