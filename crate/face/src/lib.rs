@@ -15,6 +15,7 @@
 //! "Right" and "left" are always the client's own.
 
 mod distance;
+mod expected;
 mod front_face;
 mod landmark;
 mod landmarks;
@@ -26,6 +27,7 @@ pub use distance::{
     Distance, POSSIBLE_PUPILS_MM, PupilCheck, PupilVerdict, USUAL_PUPILS_MM, check_pupil_distance,
     pupil_distance,
 };
+pub use expected::Expected;
 pub use front_face::{FaceError, FrontFace};
 pub use landmark::{Landmark, MiddleLandmark, Need, SidedLandmark, UnknownLandmark};
 pub use landmarks::{LandmarkError, Landmarks};
