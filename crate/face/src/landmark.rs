@@ -400,8 +400,6 @@ mod tests {
         );
     }
 
-    /// Asking in order moves the hand little: on a typical face, less than
-    /// twice the shortest tour anyone could make (both rows and the nose).
     #[test]
     fn eyes_come_before_nose_before_brows_before_the_rest() {
         let stage = |l: Landmark| match l {

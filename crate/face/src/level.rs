@@ -25,16 +25,17 @@ const PAIRS: [(SidedLandmark, f64, Kind); 5] = [
 ];
 
 /// Single landmarks, with weights against those of [`PAIRS`]. A single tap
-/// has twice the variance of a pair's midpoint; the chin moves with the jaw.
+/// has twice the variance of a pair's midpoint; the chin moves with the jaw,
+/// and so far down that a larger weight would let it alone set the direction.
 const SINGLES: [(MiddleLandmark, f64); 3] = [
     (MiddleLandmark::Bridge, 0.5),
     (MiddleLandmark::NoseBase, 0.5),
-    (MiddleLandmark::Chin, 0.25),
+    (MiddleLandmark::Chin, 0.1),
 ];
 
 /// A midline further off the upright of the pupils is a wrong tap; canting
 /// beyond 3° is already noticed by viewers.
-const MAX_TILT_DEGREES: f64 = 15.0;
+const MAX_TILT_DEGREES: f64 = 10.0;
 
 /// Smallest (a - b) / (a + b) of the two eigenvalues for which the points
 /// have a direction; a face's are near 1.
@@ -182,6 +183,7 @@ impl FaceFrame {
 }
 
 /// One point that the midline should run through.
+#[derive(Debug, Clone, Copy)]
 struct Mark {
     landmark: Landmark,
     at: Point<Front>,
@@ -215,4 +217,88 @@ fn furthest_from_upright(marks: &[Mark]) -> Landmark {
         .map_or(Landmark::Sided(Side::Right, SidedLandmark::NoseWing), |m| {
             m.landmark
         })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use nalgebra::Matrix2;
+    use proptest::prelude::*;
+
+    fn marks() -> impl Strategy<Value = Vec<Mark>> {
+        let mark = (-4.0..4.0f64, -90.0..40.0f64, 0.05..2.0f64).prop_map(|(x, y, weight)| Mark {
+            landmark: Landmark::Middle(MiddleLandmark::Bridge),
+            at: Point::new(x, y),
+            weight,
+        });
+        proptest::collection::vec(mark, 4..9)
+    }
+
+    fn turned(marks: Vec<Mark>, degrees: f64) -> Vec<Mark> {
+        let origin = Point::<Front>::new(0.0, 0.0);
+        marks
+            .into_iter()
+            .map(|m| Mark {
+                at: origin + (m.at - origin).turned(degrees),
+                ..m
+            })
+            .collect()
+    }
+
+    /// Weighted sum of squared distances from the line.
+    fn missed(marks: &[Mark], through: Point<Front>, along: Vector<Front>) -> f64 {
+        marks
+            .iter()
+            .map(|m| m.weight * libm::pow((m.at - through).cross(along), 2.0))
+            .sum()
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(1000))]
+
+        #[test]
+        fn the_closed_form_is_the_larger_eigenvector(marks in marks(), degrees in -80.0..80.0f64) {
+            let marks = turned(marks, degrees);
+            let Some((through, along)) = straight_through(&marks) else { return Ok(()) };
+            let mut scatter = Matrix2::zeros();
+            for m in &marks {
+                let v = nalgebra::Vector2::new(m.at.x - through.x, m.at.y - through.y);
+                scatter += m.weight * v * v.transpose();
+            }
+            let eigen = scatter.symmetric_eigen();
+            let larger = eigen.eigenvectors.column(eigen.eigenvalues.imax());
+            let sine = along.x * larger[1] - along.y * larger[0];
+            prop_assert!(sine.abs() < 1e-9, "{along:?} against {larger:?}");
+            // And the smaller eigenvalue is what the line misses.
+            let smaller = eigen.eigenvalues.min();
+            prop_assert!((missed(&marks, through, along) - smaller).abs() < 1e-7);
+        }
+
+        #[test]
+        fn no_other_line_is_nearer(
+            marks in marks(), shift in -3.0..3.0f64, turn in -10.0..10.0f64,
+        ) {
+            let Some((through, along)) = straight_through(&marks) else { return Ok(()) };
+            let other = along.turned(turn);
+            let beside = through + Vector::new(shift, 0.0);
+            prop_assert!(missed(&marks, through, along) <= missed(&marks, beside, other) + 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_heap_of_points_has_no_direction() {
+        let heap = |at: &[(f64, f64)]| -> Vec<Mark> {
+            at.iter()
+                .map(|&(x, y)| Mark {
+                    landmark: Landmark::Middle(MiddleLandmark::Chin),
+                    at: Point::new(x, y),
+                    weight: 1.0,
+                })
+                .collect()
+        };
+        let square = heap(&[(0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (1.0, 1.0)]);
+        assert!(straight_through(&square).is_none());
+        assert!(straight_through(&heap(&[(2.0, 3.0), (2.0, 3.0)])).is_none());
+        assert!(straight_through(&[]).is_none());
+    }
 }

@@ -13,6 +13,39 @@
 //! | photo, px | front, mm | [`FaceFrame::to_front`], [`FrontFace::new`] |
 //!
 //! "Right" and "left" are always the client's own.
+//!
+//! ```
+//! use ophryon_face::{FaceFrame, FrontFace, Landmark, Landmarks, Reference, SidedLandmark};
+//! use ophryon_frames::{Point, Side};
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let mut taps = Landmarks::default();
+//! for (id, x, y) in [
+//!     ("right/outer-corner", 550.0, 802.0),
+//!     ("right/pupil", 685.0, 800.0),
+//!     ("right/inner-corner", 820.0, 803.0),
+//!     ("left/inner-corner", 1180.0, 803.0),
+//!     ("left/pupil", 1315.0, 800.0),
+//!     ("left/outer-corner", 1450.0, 802.0),
+//!     ("left/nose-wing", 1170.0, 1180.0),
+//!     ("right/nose-wing", 830.0, 1180.0),
+//! ] {
+//!     taps.set(Landmark::from_id(id)?, Point::new(x, y));
+//! }
+//! assert!(taps.check(2000, 2600).is_empty());
+//! // A card below the chin: 856 px for its 85.60 mm.
+//! let card = Reference::Card {
+//!     long: [Point::new(572.0, 2400.0), Point::new(1428.0, 2400.0)],
+//!     short: None,
+//! };
+//! let frame = FaceFrame::fit(&taps, card.scale(&taps)?)?;
+//! let face = FrontFace::new(&taps, &frame)?;
+//! // The nose wing lies 17 mm beside the midline and 38 mm below the pupils.
+//! let wing = face.need(Side::Left, SidedLandmark::NoseWing)?;
+//! assert!(wing.distance(Point::new(17.0, -38.0)) < 1e-9);
+//! # Ok(())
+//! # }
+//! ```
 
 mod distance;
 mod expected;

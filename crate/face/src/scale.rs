@@ -55,7 +55,12 @@ const SHORTEST_REFERENCE_PX: f64 = 10.0;
 
 /// What gives the photo its scale. Lengths in mm, taps in px.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "kind", rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(
+    tag = "kind",
+    rename_all = "kebab-case",
+    rename_all_fields = "kebab-case",
+    deny_unknown_fields
+)]
 pub enum Reference {
     /// An ID-1 card held in the plane of the brows.
     Card {
@@ -303,7 +308,7 @@ fn card_of_both_sides(
     // Above 1 when the short side looks too short.
     let off = short.mm_per_px / long.mm_per_px;
     let turned = CARD_LONG_MM / CARD_SHORT_MM;
-    if (off / (turned * turned) - 1.0).abs() < 0.1 {
+    if (off * turned * turned - 1.0).abs() < 0.1 {
         return Err(ScaleError::CardExchanged);
     }
     if (off - 1.0).abs() > CARD_ASPECT_TOLERANCE {
