@@ -33,7 +33,12 @@ const MAX_SEEN: f64 = 0.95;
 /// How the frontal view lies on the skin. Both sides share one wrap about the
 /// midline.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
-#[serde(tag = "kind", rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(
+    tag = "kind",
+    rename_all = "kebab-case",
+    rename_all_fields = "kebab-case",
+    deny_unknown_fields
+)]
 pub enum Wrap {
     /// The skin taken as flat: what is seen is what is printed. Short on skin.
     #[default]

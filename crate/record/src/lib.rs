@@ -1,1 +1,33 @@
-//! In the making.
+//! A client's file: photos, landmarks, shape, and every change as an edit.
+//!
+//! Pure: no browser, no files, no clock. The app and the command line read
+//! everything they show from here, so that both show the same millimetres.
+//!
+//! | to | use |
+//! |---|---|
+//! | begin, read, write a file | [`Record::new`], [`Record::from_json`], [`Record::to_json`] |
+//! | change it | [`Edit`], [`apply`], [`History`] |
+//! | see what the photo says | [`Record::levelled`], [`Record::measured`] |
+//! | see the shape | [`Record::proposal`], [`Record::drawn`] |
+//! | put it on paper | [`Record::sheet`], [`Record::report`] |
+
+mod client;
+mod drawn;
+mod edit;
+mod fingerprint;
+mod history;
+mod photo;
+mod problem;
+mod read;
+mod study;
+mod wrap_choice;
+
+pub use client::{Client, Record, SCHEMA};
+pub use drawn::{Drawn, HandlePlace, ShapeSource};
+pub use edit::{Edit, EditError, apply};
+pub use history::History;
+pub use photo::{Image, Photo, PhotoState};
+pub use problem::Problem;
+pub use read::{LARGEST_FILE, ReadError};
+pub use study::{DrawnLine, Levelled, LineKind, Measured, StudyError};
+pub use wrap_choice::WrapChoice;

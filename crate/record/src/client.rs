@@ -1,0 +1,104 @@
+//! The file itself: who, which photos, what was chosen, the shape.
+
+use ophryon_brow::{Limits, Pair, Rules};
+use ophryon_frames::Sided;
+use serde::{Deserialize, Serialize};
+
+use crate::{Photo, PhotoState, WrapChoice};
+
+/// The schema this version reads and writes.
+pub const SCHEMA: u32 = 1;
+
+/// Everything that is kept of one client. Written as JSON; see
+/// docs/file-format.md. [`Record::problems`] lists what makes it unusable;
+/// what comes from [`Record::from_json`] or [`crate::apply`] has none.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Record {
+    /// Always [`SCHEMA`] once read.
+    pub schema: u32,
+    /// Who it is.
+    pub client: Client,
+    /// Version of the shape, from 1; the sheet carries it.
+    #[serde(default = "first")]
+    pub version: u32,
+    /// The photos, in the order they were brought.
+    #[serde(default)]
+    pub photos: Vec<Photo>,
+    /// Where a brow starts, peaks and ends.
+    #[serde(default)]
+    pub rules: Rules,
+    /// What the outline must keep to.
+    #[serde(default)]
+    pub limits: Limits,
+    /// How the frontal view lies on the skin.
+    #[serde(default)]
+    pub wrap: WrapChoice,
+    /// Midline to the middle of the ear over the skin, by tape, mm.
+    #[serde(default)]
+    pub ear_tape_mm: Sided<Option<f64>>,
+    /// The shape; `None` until one was proposed or drawn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pair: Option<Pair>,
+}
+
+const fn first() -> u32 {
+    1
+}
+
+/// Who the file is about. Only the code goes on paper.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Client {
+    /// The artist's own short code for her; never empty.
+    pub code: String,
+    /// Her name, if the artist keeps it here.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub name: Option<String>,
+    /// Anything worth remembering.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
+}
+
+impl Record {
+    /// A new client, with every choice at its default.
+    pub fn new(code: impl Into<String>) -> Self {
+        Self {
+            schema: SCHEMA,
+            client: Client {
+                code: code.into(),
+                ..Client::default()
+            },
+            version: first(),
+            photos: Vec::new(),
+            rules: Rules::default(),
+            limits: Limits::default(),
+            wrap: WrapChoice::default(),
+            ear_tape_mm: Sided::default(),
+            pair: None,
+        }
+    }
+
+    /// The photo of that id.
+    pub fn photo(&self, id: &str) -> Option<&Photo> {
+        self.photos.iter().find(|p| p.id == id)
+    }
+
+    /// The photo the brows are designed on: the first relaxed one, else the
+    /// first. A brow is set on the face at rest.
+    pub fn design_photo(&self) -> Option<&Photo> {
+        let relaxed = |p: &&Photo| p.state == PhotoState::Relaxed;
+        self.photos
+            .iter()
+            .find(relaxed)
+            .or_else(|| self.photos.first())
+    }
+
+    /// An id that no photo has yet: "photo-1", "photo-2" and so on.
+    pub fn free_photo_id(&self) -> String {
+        (1_u32..)
+            .map(|n| format!("photo-{n}"))
+            .find(|id| self.photo(id).is_none())
+            .unwrap_or_default()
+    }
+}

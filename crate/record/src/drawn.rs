@@ -1,0 +1,178 @@
+//! The shape on this face: on the skin, as the camera sees it, and in
+//! millimetres.
+
+use ophryon_brow::{
+    Brow, Difference, HairFit, HairRegion, Handle, Offset, Outline, Pair, Reading, Setting,
+    SideMeasures, Verdict, constraints, differences,
+};
+use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin};
+use serde::{Deserialize, Serialize};
+
+use crate::{Measured, Record, StudyError};
+
+/// Whose shape it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ShapeSource {
+    /// Kept in the record.
+    Record,
+    /// The record has none yet: the proposal from the mapping lines.
+    Proposal,
+}
+
+/// A point that can be taken hold of, wherever it is looked at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HandlePlace {
+    /// Which point.
+    pub handle: Handle,
+    /// On the skin without a side, offset included; what
+    /// [`crate::Edit::MoveHandle`] takes.
+    pub lateral: Point<Lateral>,
+    /// On the skin.
+    pub skin: Point<Skin>,
+    /// As seen from the front.
+    pub front: Point<Front>,
+    /// In the photo.
+    pub photo: Point<Px>,
+}
+
+/// Everything there is to show of the shape.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawn {
+    /// What the photo says.
+    pub measured: Measured,
+    /// The pair that was drawn.
+    pub pair: Pair,
+    /// Whose it is.
+    pub source: ShapeSource,
+    /// Each side's brow, side-neutral, before its offset.
+    pub brows: Sided<Brow>,
+    /// The outlines on the skin, offsets included. What is printed.
+    pub on_skin: Sided<Outline<Skin>>,
+    /// The same as the camera sees them.
+    pub seen: Sided<Outline<Front>>,
+    /// The points to take hold of, in the order of [`Handle::ALL`].
+    pub handles: Sided<Vec<HandlePlace>>,
+    /// Every constraint as measured.
+    pub readings: Sided<Vec<Reading>>,
+    /// What a ruler reads on each side.
+    pub measures: Sided<SideMeasures>,
+    /// The table of differences.
+    pub differences: Vec<Difference>,
+    /// How each outline sits on the natural hair, where that is known.
+    pub hair_fit: Sided<Option<HairFit>>,
+}
+
+impl Record {
+    /// Draws the pair, or the proposal while there is none.
+    ///
+    /// # Errors
+    /// As [`Record::measured`] and [`Record::proposal`]; points that no brow
+    /// can be drawn through.
+    pub fn drawn(&self) -> Result<Drawn, StudyError> {
+        let measured = self.measured()?;
+        let (pair, source) = match &self.pair {
+            Some(pair) => (pair.clone(), ShapeSource::Record),
+            None => (self.proposal_on(&measured)?, ShapeSource::Proposal),
+        };
+        let brows = pair.draw(&self.limits)?;
+        let on_skin = Sided::from_fn(|side| brows.get(side).placed(side, pair.offset.get(side)));
+        let seen = Sided::from_fn(|side| on_skin.get(side).seen(&measured.wrap));
+        let handles = Sided::from_fn(|side| handles(&pair, side, &measured));
+        let readings = Sided::from_fn(|side| {
+            let setting = Setting {
+                ear: measured.ears.get(side).on_skin,
+                offset: *pair.offset.get(side),
+                hair: measured.hair.get(side).as_ref(),
+            };
+            constraints(brows.get(side), &setting, &self.limits)
+        });
+        let measures =
+            Sided::from_fn(|side| SideMeasures::of(brows.get(side), pair.offset.get(side)));
+        let hair_fit = Sided::from_fn(|side| {
+            let region = measured.hair.get(side).as_ref()?;
+            fit_under(region, brows.get(side), pair.offset.get(side))
+        });
+        Ok(Drawn {
+            differences: differences(&measures),
+            measured,
+            pair,
+            source,
+            brows,
+            on_skin,
+            seen,
+            handles,
+            readings,
+            measures,
+            hair_fit,
+        })
+    }
+}
+
+fn handles(pair: &Pair, side: Side, measured: &Measured) -> Vec<HandlePlace> {
+    let points = pair.points_on(side);
+    let place = |handle| {
+        let lateral = points.at(handle);
+        let skin = side.place(lateral);
+        let front = measured.wrap.to_front(skin);
+        HandlePlace {
+            handle,
+            lateral,
+            skin,
+            front,
+            photo: measured.levelled.frame.to_photo(front),
+        }
+    };
+    Handle::ALL.into_iter().map(place).collect()
+}
+
+/// The hair under a brow with an offset. The offset is a rigid motion, so the
+/// hair is moved the other way instead: areas and steps stay the same.
+fn fit_under(region: &HairRegion, brow: &Brow, offset: &Offset) -> Option<HairFit> {
+    if *offset == Offset::default() {
+        return Some(region.fit(brow.outline()));
+    }
+    let about = brow.points().at(Handle::Start);
+    let moved = region.border().iter().map(|p| offset.undo(*p, about));
+    Some(HairRegion::new(moved.collect())?.fit(brow.outline()))
+}
+
+impl Drawn {
+    /// One side's outline in the photo: cubics with start, two control points
+    /// and end, px.
+    pub fn photo_cubics(&self, side: Side) -> Vec<[Point<Px>; 4]> {
+        let frame = &self.measured.levelled.frame;
+        let cubic = |controls: [Point<Front>; 4]| controls.map(|p| frame.to_photo(p));
+        let segments = self.seen.get(side).segments();
+        segments.iter().map(|s| cubic(s.controls)).collect()
+    }
+
+    /// One side's outline as SVG path data in the photo's px, to a hundredth.
+    pub fn photo_path(&self, side: Side) -> String {
+        let xy = |p: Point<Px>| format!("{:.2} {:.2}", p.x, p.y);
+        let mut d = String::new();
+        for [a, b, c, end] in self.photo_cubics(side) {
+            if d.is_empty() {
+                d = format!("M{}", xy(a));
+            }
+            d.push_str(&format!("C{} {} {}", xy(b), xy(c), xy(end)));
+        }
+        if !d.is_empty() {
+            d.push('Z');
+        }
+        d
+    }
+
+    /// Where a handle of one side is.
+    pub fn handle(&self, side: Side, handle: Handle) -> Option<&HandlePlace> {
+        self.handles.get(side).iter().find(|p| p.handle == handle)
+    }
+
+    /// Every failing constraint with its side.
+    pub fn failing(&self) -> impl Iterator<Item = (Side, &Reading)> {
+        self.readings.iter().flat_map(|(side, readings)| {
+            let fails = |r: &&Reading| r.verdict == Verdict::Fails;
+            readings.iter().filter(fails).map(move |r| (side, r))
+        })
+    }
+}

@@ -1,0 +1,309 @@
+//! Every change to a record, as a value.
+
+use ophryon_brow::{BrowPoints, Handle, Limits, Offset, Pair, Rules, SideConflict};
+use ophryon_face::{Landmark, Landmarks, Reference};
+use ophryon_frames::{Lateral, Photo as Px, Point, Side, WrapError};
+use serde::{Deserialize, Serialize};
+
+use crate::{Client, Photo, PhotoState, Problem, Record, StudyError, WrapChoice};
+
+/// One change. Undo, autosave, tests and replay all speak it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", rename_all_fields = "kebab-case")]
+pub enum Edit {
+    /// Code, name and note.
+    SetClient(Client),
+    /// Adds a photo at the end.
+    AddPhoto(Photo),
+    /// Takes a photo away, with everything tapped in it.
+    RemovePhoto {
+        /// Its id.
+        photo: String,
+    },
+    /// Says what the face was doing.
+    SetState {
+        /// The photo's id.
+        photo: String,
+        /// At rest or in use.
+        state: PhotoState,
+    },
+    /// Puts a landmark on a place.
+    SetLandmark {
+        /// The photo's id.
+        photo: String,
+        /// Which one.
+        landmark: Landmark,
+        /// Where.
+        at: Point<Px>,
+    },
+    /// Takes a landmark away.
+    RemoveLandmark {
+        /// The photo's id.
+        photo: String,
+        /// Which one.
+        landmark: Landmark,
+    },
+    /// Replaces all landmarks of a photo, as when sides were exchanged.
+    SetLandmarks {
+        /// The photo's id.
+        photo: String,
+        /// All of them.
+        landmarks: Landmarks,
+    },
+    /// Sets what gives the photo its scale; `None` takes it away.
+    SetReference {
+        /// The photo's id.
+        photo: String,
+        /// The reference.
+        reference: Option<Reference>,
+    },
+    /// Traces the border of the natural hair; an empty one takes it away.
+    TraceHair {
+        /// The photo's id.
+        photo: String,
+        /// Which brow.
+        side: Side,
+        /// In order round the brow.
+        border: Vec<Point<Px>>,
+    },
+    /// Chooses the mapping rules. The shape stays; [`Edit::Propose`] redraws it.
+    SetRules(Rules),
+    /// Sets what the outline must keep to.
+    SetLimits(Limits),
+    /// Sets how the frontal view lies on the skin.
+    SetWrap(WrapChoice),
+    /// Sets the tape from the midline to the middle of an ear.
+    SetEarTape {
+        /// Which ear.
+        side: Side,
+        /// What it read, mm; `None` takes it away.
+        length_mm: Option<f64>,
+    },
+    /// Takes the proposal from the mapping lines as the shape.
+    Propose,
+    /// Moves a point of one side; the other follows while they are linked.
+    MoveHandle {
+        /// The side that is touched.
+        side: Side,
+        /// The point.
+        handle: Handle,
+        /// Where on the skin, offset included, side-neutral.
+        to: Point<Lateral>,
+    },
+    /// Replaces all points of one side, as a mend does.
+    SetPoints {
+        /// The side.
+        side: Side,
+        /// Before its offset.
+        points: BrowPoints,
+    },
+    /// Sets how one side is displaced from the shared shape.
+    SetOffset {
+        /// The side.
+        side: Side,
+        /// The displacement.
+        offset: Offset,
+    },
+    /// Makes the other side mirror this one again.
+    Link {
+        /// The side that is kept.
+        from: Side,
+    },
+    /// Lets the sides go their own ways.
+    Unlink,
+}
+
+/// Why an edit was not made. The record is as it was.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum EditError {
+    /// No photo of that id.
+    #[error("there is no photo “{id}”; choose one that is there")]
+    NoSuchPhoto {
+        /// The id.
+        id: String,
+    },
+    /// The id is taken.
+    #[error("there is a photo “{id}” already; give the new one another id")]
+    PhotoExists {
+        /// The id.
+        id: String,
+    },
+    /// A value that can't be used.
+    #[error("{}", first(.0))]
+    Problems(Vec<Problem>),
+    /// No brow can be drawn so; the last good shape stays.
+    #[error("{0}")]
+    Conflict(#[from] SideConflict),
+    /// The wrap can't be made from that tape or radius.
+    #[error("{0}")]
+    Wrap(#[from] WrapError),
+    /// There is no shape to change and none can be proposed yet.
+    #[error("{0}")]
+    Study(#[from] StudyError),
+}
+
+fn first(problems: &[Problem]) -> String {
+    problems
+        .first()
+        .map_or_else(String::new, |p| p.sentence.clone())
+}
+
+/// The record with one change made.
+///
+/// # Errors
+/// [`EditError`]; the caller still has the record as it was.
+pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
+    let mut next = record.clone();
+    let mut shape = Shape::Kept;
+    match edit {
+        Edit::SetClient(client) => next.client = client.clone(),
+        Edit::AddPhoto(photo) => {
+            if record.photo(&photo.id).is_some() {
+                let id = photo.id.clone();
+                return Err(EditError::PhotoExists { id });
+            }
+            next.photos.push(photo.clone());
+        }
+        Edit::RemovePhoto { photo } => {
+            find(&mut next, photo)?;
+            next.photos.retain(|p| p.id != *photo);
+        }
+        Edit::SetState { photo, state } => find(&mut next, photo)?.state = *state,
+        Edit::SetLandmark {
+            photo,
+            landmark,
+            at,
+        } => {
+            find(&mut next, photo)?.landmarks.set(*landmark, *at);
+        }
+        Edit::RemoveLandmark { photo, landmark } => {
+            find(&mut next, photo)?.landmarks.remove(*landmark);
+        }
+        Edit::SetLandmarks { photo, landmarks } => {
+            find(&mut next, photo)?.landmarks = landmarks.clone();
+        }
+        Edit::SetReference { photo, reference } => {
+            find(&mut next, photo)?.reference = *reference;
+        }
+        Edit::TraceHair {
+            photo,
+            side,
+            border,
+        } => {
+            *find(&mut next, photo)?.hair.get_mut(*side) = border.clone();
+        }
+        Edit::SetRules(rules) => next.rules = *rules,
+        Edit::SetLimits(limits) => {
+            next.limits = *limits;
+            shape = Shape::Redrawn;
+        }
+        Edit::SetWrap(wrap) => next.wrap = *wrap,
+        Edit::SetEarTape { side, length_mm } => *next.ear_tape_mm.get_mut(*side) = *length_mm,
+        Edit::Propose
+        | Edit::MoveHandle { .. }
+        | Edit::SetPoints { .. }
+        | Edit::SetOffset { .. }
+        | Edit::Link { .. }
+        | Edit::Unlink => {
+            next.pair = Some(reshaped(record, edit)?);
+            shape = Shape::Redrawn;
+        }
+    }
+    let problems = next.problems();
+    if !problems.is_empty() {
+        return Err(EditError::Problems(problems));
+    }
+    if let (Shape::Redrawn, Some(pair)) = (shape, &next.pair) {
+        pair.draw(&next.limits)?;
+    }
+    if let Edit::SetWrap(WrapChoice::Tape { .. }) = edit {
+        // A tape may be entered before the taps; once they are there, it must fit.
+        if let Err(StudyError::Wrap(why)) = next.wrap() {
+            return Err(why.into());
+        }
+    }
+    Ok(next)
+}
+
+/// Whether an edit asks for the curve anew.
+#[derive(Clone, Copy)]
+enum Shape {
+    Kept,
+    Redrawn,
+}
+
+fn find<'r>(record: &'r mut Record, id: &str) -> Result<&'r mut Photo, EditError> {
+    record
+        .photos
+        .iter_mut()
+        .find(|p| p.id == id)
+        .ok_or_else(|| EditError::NoSuchPhoto { id: id.to_owned() })
+}
+
+fn reshaped(record: &Record, edit: &Edit) -> Result<Pair, EditError> {
+    // Whoever touches a proposed shape makes it her own.
+    let pair = match (&record.pair, edit) {
+        (Some(pair), edit) if *edit != Edit::Propose => pair.clone(),
+        _ => record.proposal()?,
+    };
+    Ok(match edit {
+        Edit::MoveHandle { side, handle, to } => pair.with_handle_on(*side, *handle, *to),
+        Edit::SetPoints { side, points } => pair.with_points(*side, *points),
+        Edit::SetOffset { side, offset } => {
+            let mut pair = pair;
+            *pair.offset.get_mut(*side) = *offset;
+            pair
+        }
+        Edit::Link { from } => pair.linked(*from),
+        Edit::Unlink => pair.unlinked(),
+        _ => pair,
+    })
+}
+
+impl Edit {
+    /// What it does, to follow "Undo:".
+    pub fn words(&self) -> String {
+        match self {
+            Self::SetClient(_) => "change the client's details".to_owned(),
+            Self::AddPhoto(_) => "add a photo".to_owned(),
+            Self::RemovePhoto { .. } => "remove a photo".to_owned(),
+            Self::SetState { .. } => "change what the face is doing".to_owned(),
+            Self::SetLandmark { landmark, .. } => format!("place the {landmark}"),
+            Self::RemoveLandmark { landmark, .. } => format!("remove the {landmark}"),
+            Self::SetLandmarks { .. } => "replace the landmarks".to_owned(),
+            Self::SetReference {
+                reference: Some(r), ..
+            } => format!("set the scale by the {}", r.name()),
+            Self::SetReference { .. } => "remove the scale".to_owned(),
+            Self::TraceHair { side, border, .. } => {
+                let verb = if border.is_empty() { "remove" } else { "trace" };
+                format!("{verb} the hair of the client's {} brow", side.name())
+            }
+            Self::SetRules(_) => "choose mapping rules".to_owned(),
+            Self::SetLimits(_) => "change the limits".to_owned(),
+            Self::SetWrap(_) => "set the skin wrap".to_owned(),
+            Self::SetEarTape { side, .. } => {
+                format!("set the tape to the client's {} ear", side.name())
+            }
+            Self::Propose => "propose a shape".to_owned(),
+            Self::MoveHandle { side, handle, .. } => {
+                format!(
+                    "move {} of the client's {} brow",
+                    handle.name(),
+                    side.name()
+                )
+            }
+            Self::SetPoints { side, .. } => {
+                format!("mend the client's {} brow", side.name())
+            }
+            Self::SetOffset { side, .. } => {
+                format!("set the offset of the client's {} brow", side.name())
+            }
+            Self::Link { from } => {
+                format!("link the brows from the client's {}", from.name())
+            }
+            Self::Unlink => "unlink the brows".to_owned(),
+        }
+    }
+}

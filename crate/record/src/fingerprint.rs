@@ -1,0 +1,42 @@
+//! A short mark of one exact shape, to tell two sheets apart.
+
+use ophryon_brow::{Limits, Offset, Pair};
+use ophryon_frames::{Point, Sided, Wrap};
+use serde::Serialize;
+use sha2::{Digest, Sha256};
+
+/// What makes a shape this one and no other: each side's points, its offset,
+/// the limits it is drawn under and the wrap.
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct Canonical<'a> {
+    points: Sided<[Point<ophryon_frames::Lateral>; 5]>,
+    offset: &'a Sided<Offset>,
+    limits: &'a Limits,
+    wrap: &'a Wrap,
+}
+
+/// The first eight hexadecimal digits of SHA-256 (FIPS 180-4) over the
+/// shape's compact JSON in a fixed order. A linked pair and an unlinked one
+/// that look the same are the same shape.
+pub(crate) fn fingerprint(pair: &Pair, limits: &Limits, wrap: &Wrap) -> String {
+    let points = Sided::from_fn(|side| {
+        let p = pair.points(side);
+        [p.front_top, p.front_bottom, p.peak, p.lower_arch, p.tail].map(plain)
+    });
+    let canonical = Canonical {
+        points,
+        offset: &pair.offset,
+        limits,
+        wrap,
+    };
+    // Numbers and fixed names only: writing them can't fail.
+    let text = serde_json::to_vec(&canonical).unwrap_or_default();
+    let hash = Sha256::digest(&text);
+    hash.iter().take(4).map(|b| format!("{b:02x}")).collect()
+}
+
+/// -0 and 0 are one place.
+fn plain(p: Point<ophryon_frames::Lateral>) -> Point<ophryon_frames::Lateral> {
+    Point::new(p.x + 0.0, p.y + 0.0)
+}

@@ -1,0 +1,336 @@
+//! What makes a record unusable: numbers that are none, or that no face has.
+//!
+//! Only what no work can go on with. Taps and points that contradict each
+//! other are told when they are measured or drawn, so that a file with such
+//! can still be opened and mended.
+
+use std::fmt;
+
+use ophryon_brow::{BrowPoints, PointError};
+use ophryon_face::{LONGEST_REFERENCE_MM, Reference};
+use ophryon_frames::{Photo as Px, Point, Side, Wrap};
+
+use crate::{Client, Image, Photo, Record, SCHEMA, WrapChoice};
+
+/// Smallest and largest photo, px. Below, no eye corner can be told; above,
+/// no camera.
+const PHOTO_PX: (u32, u32) = (100, 20_000);
+/// Photos of one client; more is a mistake in a file.
+const MOST_PHOTOS: usize = 50;
+/// Points of one traced border: one per 0.1 mm round a brow.
+const MOST_BORDER: usize = 2_000;
+/// Characters of a code, a name, an id or a file name.
+const LONGEST_NAME: usize = 100;
+/// Characters of a note.
+const LONGEST_NOTE: usize = 20_000;
+/// Furthest that a start may be set off its line, mm.
+const MOST_START_OFFSET_MM: f64 = 15.0;
+/// Shortest and longest tape along a brow, mm.
+const TAPE_MM: (f64, f64) = (20.0, 110.0);
+/// Nearest and furthest middle of an ear over the skin, mm: half the arc from
+/// ear to ear over the brow (Gordon et al. 1989, about 287 mm in women, from
+/// memory) with room for every head.
+const EAR_MM: (f64, f64) = (90.0, 200.0);
+/// Largest limit in mm or degrees that still asks for anything.
+const LARGEST_LIMIT: f64 = 50.0;
+
+/// Something in the file that can't be used.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    /// Where in the file: `photos[0].landmarks.right.pupil`.
+    pub field: String,
+    /// What is wrong and the way out, in one sentence without a full stop.
+    pub sentence: String,
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}", self.field, self.sentence)
+    }
+}
+
+/// Collects problems under a path.
+struct Sieve {
+    found: Vec<Problem>,
+}
+
+impl Sieve {
+    fn add(&mut self, field: impl Into<String>, sentence: impl Into<String>) {
+        self.found.push(Problem {
+            field: field.into(),
+            sentence: sentence.into(),
+        });
+    }
+
+    fn range(&mut self, field: &str, value: f64, (least, most): (f64, f64), unit: &str) {
+        if !(least..=most).contains(&value) {
+            self.add(
+                field,
+                format!("{value} {unit} can't be right; it lies between {least} and {most} {unit}"),
+            );
+        }
+    }
+
+    fn name(&mut self, field: &str, text: &str) {
+        if text.trim().is_empty() {
+            self.add(field, "it is empty; enter something short");
+        } else if text.chars().count() > LONGEST_NAME {
+            self.add(
+                field,
+                format!("it is longer than {LONGEST_NAME} characters; shorten it"),
+            );
+        } else if text.chars().any(char::is_control) {
+            self.add(
+                field,
+                "it holds a line break or another control character; write it on one line",
+            );
+        }
+    }
+
+    fn tap(&mut self, field: &str, p: Point<Px>, photo: &Photo) {
+        let (width, height) = (f64::from(photo.width_px), f64::from(photo.height_px));
+        if !p.is_finite() {
+            self.add(field, "it is not a number; tap it again");
+        } else if !(0.0..=width).contains(&p.x) || !(0.0..=height).contains(&p.y) {
+            self.add(
+                field,
+                format!(
+                    "{:.1}, {:.1} lies outside the photo of {width} x {height} px; tap it again inside",
+                    p.x, p.y
+                ),
+            );
+        }
+    }
+}
+
+impl Record {
+    /// Everything in it that can't be used; empty for whatever was read or
+    /// edited.
+    pub fn problems(&self) -> Vec<Problem> {
+        let mut sieve = Sieve { found: Vec::new() };
+        let s = &mut sieve;
+        if self.schema != SCHEMA {
+            s.add("schema", format!("it must be {SCHEMA}"));
+        }
+        if self.version == 0 {
+            s.add("version", "versions count from 1; set it to 1");
+        }
+        client(s, &self.client);
+        if self.photos.len() > MOST_PHOTOS {
+            s.add(
+                "photos",
+                format!(
+                    "{} photos are more than the {MOST_PHOTOS} that one client can have; remove some",
+                    self.photos.len()
+                ),
+            );
+        }
+        for (i, one) in self.photos.iter().take(MOST_PHOTOS).enumerate() {
+            let at = format!("photos[{i}]");
+            photo(s, &at, one);
+            if self.photos[..i].iter().any(|p| p.id == one.id) {
+                s.add(
+                    format!("{at}.id"),
+                    format!("“{}” is another photo's id too; give it its own", one.id),
+                );
+            }
+        }
+        let most = MOST_START_OFFSET_MM;
+        s.range(
+            "rules.start-offset-mm",
+            self.rules.start_offset_mm,
+            (-most, most),
+            "mm",
+        );
+        limits(s, self);
+        wrap(s, &self.wrap);
+        for (side, tape) in self.ear_tape_mm.iter() {
+            if let Some(mm) = *tape {
+                s.range(&format!("ear-tape-mm.{}", side.name()), mm, EAR_MM, "mm");
+            }
+        }
+        pair(s, self);
+        sieve.found
+    }
+}
+
+fn client(s: &mut Sieve, client: &Client) {
+    s.name("client.code", &client.code);
+    if let Some(name) = &client.name {
+        s.name("client.name", name);
+    }
+    if client.note.chars().count() > LONGEST_NOTE {
+        s.add(
+            "client.note",
+            format!("it is longer than {LONGEST_NOTE} characters; shorten it"),
+        );
+    }
+}
+
+fn photo(s: &mut Sieve, at: &str, photo: &Photo) {
+    s.name(&format!("{at}.id"), &photo.id);
+    let (least, most) = PHOTO_PX;
+    for (field, px) in [("width-px", photo.width_px), ("height-px", photo.height_px)] {
+        if !(least..=most).contains(&px) {
+            s.add(
+                format!("{at}.{field}"),
+                format!("{px} px is no photo's size; it lies between {least} and {most} px"),
+            );
+        }
+    }
+    match &photo.image {
+        Image::File { name } => {
+            let field = format!("{at}.image.name");
+            s.name(&field, name);
+            if name.contains(['/', '\\', ':']) || name == ".." || name == "." {
+                s.add(
+                    field,
+                    "it must be a plain file name; put the photo beside the client's file",
+                );
+            }
+        }
+        Image::Embedded { media_type, base64 } => {
+            if !matches!(media_type.as_str(), "image/jpeg" | "image/png") {
+                s.add(
+                    format!("{at}.image.media-type"),
+                    format!("“{media_type}” can't be used; save the photo as JPEG or PNG"),
+                );
+            }
+            if base64.is_empty() {
+                s.add(
+                    format!("{at}.image.base64"),
+                    "the photo is empty; bring it again",
+                );
+            }
+        }
+    }
+    for (landmark, p) in photo.landmarks.iter() {
+        let field = format!("{at}.landmarks.{}", landmark.id().replace('/', "."));
+        s.tap(&field, p, photo);
+    }
+    if let Some(one) = &photo.reference {
+        reference(s, &format!("{at}.reference"), one, photo);
+    }
+    for side in Side::BOTH {
+        let (border, field) = (photo.hair.get(side), format!("{at}.hair.{}", side.name()));
+        match border.len() {
+            0 => {}
+            1 | 2 => s.add(
+                field,
+                "a border needs at least three points; trace it again",
+            ),
+            n if n > MOST_BORDER => s.add(
+                field,
+                format!(
+                    "{n} points are more than the {MOST_BORDER} a border can have; trace it again"
+                ),
+            ),
+            _ => {
+                for (i, p) in border.iter().enumerate() {
+                    s.tap(&format!("{field}[{i}]"), *p, photo);
+                }
+            }
+        }
+    }
+}
+
+fn reference(s: &mut Sieve, at: &str, reference: &Reference, photo: &Photo) {
+    let mut taps = |name: &str, taps: &[Point<Px>]| {
+        for (i, p) in taps.iter().enumerate() {
+            s.tap(&format!("{at}.{name}[{i}]"), *p, photo);
+        }
+    };
+    let length = match reference {
+        Reference::Card { long, short } => {
+            taps("long", long);
+            if let Some(short) = short {
+                taps("short", short);
+            }
+            None
+        }
+        Reference::Ruler { ends, length_mm } => {
+            taps("ends", ends);
+            Some(("length-mm", *length_mm))
+        }
+        Reference::Sticker { rim, diameter_mm } => {
+            taps("rim", rim);
+            Some(("diameter-mm", *diameter_mm))
+        }
+        Reference::Caliper { distance_mm, .. } => Some(("distance-mm", *distance_mm)),
+        Reference::Iris { rim, .. } => {
+            taps("rim", rim);
+            None
+        }
+    };
+    if let Some((name, mm)) = length {
+        // A millimetre is the least that can be tapped at both ends.
+        s.range(
+            &format!("{at}.{name}"),
+            mm,
+            (1.0, LONGEST_REFERENCE_MM),
+            "mm",
+        );
+    }
+}
+
+fn limits(s: &mut Sieve, record: &Record) {
+    let limits = &record.limits;
+    if let Some(words) = limits.problem() {
+        s.add("limits", words);
+    }
+    for (name, value) in [
+        ("straight-mm", limits.straight_mm),
+        ("peak-radius-mm", limits.peak_radius_mm),
+        ("arch-behind-most-mm", limits.arch_behind_most_mm),
+        ("aim-degrees", limits.aim_degrees),
+        ("inflections", f64::from(limits.inflections)),
+        ("hair-step-most-mm", limits.hair_step_most_mm.unwrap_or(1.0)),
+    ] {
+        if value > LARGEST_LIMIT {
+            s.add(
+                format!("limits.{name}"),
+                format!("{value} is no limit any more; it is at most {LARGEST_LIMIT}"),
+            );
+        }
+    }
+}
+
+fn wrap(s: &mut Sieve, choice: &WrapChoice) {
+    match *choice {
+        WrapChoice::Tape { length_mm, .. } => {
+            s.range("wrap.length-mm", length_mm, TAPE_MM, "mm");
+        }
+        WrapChoice::Cylinder { radius_mm } => {
+            if let Err(why) = Wrap::cylinder(radius_mm) {
+                s.add("wrap.radius-mm", why.to_string());
+            }
+        }
+        WrapChoice::Estimate | WrapChoice::Flat => {}
+    }
+}
+
+fn pair(s: &mut Sieve, record: &Record) {
+    let Some(pair) = &record.pair else { return };
+    points(s, "pair.points", &pair.points);
+    if let Some(own) = &pair.unlinked {
+        points(s, "pair.unlinked", own);
+    }
+    for (side, offset) in pair.offset.iter() {
+        if !offset.is_plausible() {
+            let most = ophryon_brow::LARGEST_OFFSET;
+            s.add(
+                format!("pair.offset.{}", side.name()),
+                format!("an offset is at most {most} mm or degrees; enter a smaller one"),
+            );
+        }
+    }
+}
+
+fn points(s: &mut Sieve, at: &str, points: &BrowPoints) {
+    for problem in points.problems() {
+        if let PointError::NotFinite { handle } | PointError::OffTheFace { handle, .. } = problem {
+            let field = format!("{at}.{}", handle.name().replace(' ', "-"));
+            s.add(field, problem.to_string());
+        }
+    }
+}
