@@ -3,7 +3,7 @@
 use crate::{Handle, PointError};
 
 /// A request that can't be met. Names the points, the constraint, by how much
-/// it is missed, and the smallest move found that would resolve it.
+/// it is missed, and the smallest single move found that would resolve it.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum Conflict {
@@ -14,40 +14,57 @@ pub enum Conflict {
     #[error("the limits can't be kept: {0}")]
     Limits(&'static str),
     /// The upper edge can't turn over the peak on the radius asked for.
-    #[error("the peak can't be rounded to {least_mm:.1} mm: the {} stands too near{}", .handle.name(), move_out(.handle, .move_mm))]
+    #[error("the peak can't be rounded to {least_mm:.1} mm between the front top and the tail{}", way_out(.remedy))]
     PeakTooTight {
-        /// The point that stands too near the peak.
-        handle: Handle,
         /// Radius asked for, mm.
         least_mm: f64,
-        /// Smallest move found that resolves it, mm; away from the midline
-        /// for the tail, down for the peak.
-        move_mm: Option<f64>,
+        /// What resolves it.
+        remedy: Option<Remedy>,
     },
-    /// The lower edge can't turn over the lower arch.
-    #[error("the lower edge can't turn at the lower arch: the {} stands too near{}", .handle.name(), move_out(.handle, .move_mm))]
+    /// The lower edge can't turn at the lower arch and stay arched.
+    #[error("the lower edge can't be level at the lower arch and reach the front bottom and the tail{}", way_out(.remedy))]
     ArchTooTight {
-        /// The point that stands too near the lower arch.
-        handle: Handle,
-        /// Smallest move found that resolves it, mm.
-        move_mm: Option<f64>,
+        /// What resolves it.
+        remedy: Option<Remedy>,
     },
     /// The tail can't become steadily thinner between these points.
-    #[error("the tail can't taper from the lower arch to the tip{}", move_out(&Handle::Tail, .move_mm))]
+    #[error("the tail can't taper from the lower arch to the tip{}", way_out(.remedy))]
     Taper {
-        /// Smallest move of the tail away from the midline that resolves it, mm.
-        move_mm: Option<f64>,
+        /// What resolves it.
+        remedy: Option<Remedy>,
     },
     /// Upper and lower edge touch or cross.
-    #[error("the upper and lower edges come within {gap_mm:.1} mm of each other {lateral_mm:.1} mm from the midline; raise the peak or lower the lower arch by {:.1} mm", least_mm - gap_mm)]
+    #[error("the upper and lower edges come within {gap_mm:.1} mm of each other {lateral_mm:.1} mm from the midline{}", way_out(.remedy))]
     EdgesMeet {
         /// Where, as a distance from the midline in mm.
         lateral_mm: f64,
         /// The gap there, mm; negative when they cross.
         gap_mm: f64,
-        /// The least gap that is a brow, mm.
-        least_mm: f64,
+        /// What resolves it.
+        remedy: Option<Remedy>,
     },
+}
+
+/// One move of one point that lets the brow be drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Remedy {
+    /// The point to move.
+    pub handle: Handle,
+    /// Which way.
+    pub way: Way,
+    /// How far, mm.
+    pub by_mm: f64,
+}
+
+/// A direction as the artist says it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    /// Away from the midline.
+    Out,
+    /// Up.
+    Up,
+    /// Down.
+    Down,
 }
 
 fn list(problems: &[PointError]) -> String {
@@ -58,11 +75,14 @@ fn list(problems: &[PointError]) -> String {
         .join("; ")
 }
 
-fn move_out(handle: &Handle, move_mm: &Option<f64>) -> String {
-    match (handle, move_mm) {
-        (Handle::Tail, Some(mm)) => format!("; move the tail out by {mm:.1} mm"),
-        (Handle::Peak, Some(mm)) => format!("; lower the peak by {mm:.1} mm"),
-        (Handle::LowerArch, Some(mm)) => format!("; lower the lower arch by {mm:.1} mm"),
-        (handle, _) => format!("; move the {} away from it", handle.name()),
+fn way_out(remedy: &Option<Remedy>) -> String {
+    let Some(Remedy { handle, way, by_mm }) = remedy else {
+        return "; move them farther apart".to_owned();
+    };
+    let name = handle.name();
+    match way {
+        Way::Out => format!("; move the {name} out by {by_mm:.1} mm"),
+        Way::Up => format!("; raise the {name} by {by_mm:.1} mm"),
+        Way::Down => format!("; lower the {name} by {by_mm:.1} mm"),
     }
 }

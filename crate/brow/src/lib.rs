@@ -21,7 +21,7 @@ mod points;
 mod propose;
 mod quadratic;
 
-pub use conflict::Conflict;
+pub use conflict::{Conflict, Remedy, Way};
 pub use constraint::{Constraint, Mend, Reading, Setting, Tolerance, Unit, Verdict, constraints};
 pub use draw::draw;
 pub use hair::{HairFit, HairRegion};

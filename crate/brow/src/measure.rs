@@ -1,10 +1,10 @@
 //! The millimetres of a pair: what a ruler would read on each side, and how
 //! the sides differ.
 
-use ophryon_frames::{Side, Sided};
+use ophryon_frames::{Lateral, Point, Side, Sided, Vector};
 use serde::Serialize;
 
-use crate::{Brow, Offset};
+use crate::{Brow, Handle, Offset, Outline};
 
 /// One side as a ruler reads it. All in mm on the skin; distances from the
 /// midline, heights above the pupil line.
@@ -62,23 +62,36 @@ pub struct Difference {
 impl SideMeasures {
     /// Measures a brow placed with its offset.
     pub fn of(brow: &Brow, offset: &Offset) -> Self {
-        let _ = (brow, offset);
+        let on_face = brow.displaced(offset);
+        let (points, outline) = (on_face.points(), on_face.outline());
+        let (start, tail) = (points.at(Handle::Start), points.tail);
+        let front = points.front_top - points.front_bottom;
+        let arch = points.peak.midpoint(points.lower_arch);
+        let body = start.midpoint(arch);
+        let axis = tail - points.lower_arch;
+        let across = |at: Point<Lateral>, along: Vector<Lateral>| {
+            outline
+                .across(at, Vector::new(-along.y, along.x))
+                .unwrap_or(0.0)
+        };
         Self {
-            start_mm: 0.0,
-            front_top_height_mm: 0.0,
-            front_bottom_height_mm: 0.0,
-            peak_mm: 0.0,
-            peak_height_mm: 0.0,
-            lower_arch_mm: 0.0,
-            lower_arch_height_mm: 0.0,
-            tail_mm: 0.0,
-            tail_height_mm: 0.0,
-            length_mm: 0.0,
-            thickness_start_mm: 0.0,
-            thickness_body_mm: 0.0,
-            thickness_peak_mm: 0.0,
-            thickness_tail_mm: 0.0,
-            area_mm2: 0.0,
+            start_mm: start.x,
+            front_top_height_mm: points.front_top.y,
+            front_bottom_height_mm: points.front_bottom.y,
+            peak_mm: points.peak.x,
+            peak_height_mm: points.peak.y,
+            lower_arch_mm: points.lower_arch.x,
+            lower_arch_height_mm: points.lower_arch.y,
+            tail_mm: tail.x,
+            tail_height_mm: tail.y,
+            length_mm: start.distance(tail),
+            thickness_start_mm: front.length(),
+            thickness_body_mm: across(body, arch - start),
+            thickness_peak_mm: outline
+                .across(points.peak, Vector::new(0.0, 1.0))
+                .unwrap_or(0.0),
+            thickness_tail_mm: tail_thickness(outline, points.lower_arch, axis),
+            area_mm2: outline.area(),
         }
     }
 
@@ -136,6 +149,17 @@ impl SideMeasures {
                 self.thickness_tail_mm,
             ),
         ]
+    }
+}
+
+/// Across the tail halfway along its axis. The lower edge bulges past the
+/// axis, so the line is laid from the upper side of it.
+fn tail_thickness(outline: &Outline<Lateral>, arch: Point<Lateral>, axis: Vector<Lateral>) -> f64 {
+    let up = Vector::new(-axis.y, axis.x);
+    let hits = outline.crossings(arch + axis * 0.5, up);
+    match (hits.first(), hits.last()) {
+        (Some(low), Some(high)) => high - low,
+        _ => 0.0,
     }
 }
 

@@ -1,9 +1,14 @@
 //! A closed brow outline of cubic Béziers, every piece of it named.
 
-use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveArclen, ParamCurveArea, Rect, Shape};
-use ophryon_frames::{Frame, Front, Lateral, Point, Side, Skin, Wrap};
+use kurbo::{
+    BezPath, CubicBez, ParamCurve, ParamCurveArclen, ParamCurveArea, PathSeg, Rect, Shape,
+};
+use ophryon_frames::{Frame, Front, Lateral, Point, Side, Skin, Vector, Wrap};
 
 use crate::{BrowPoints, Offset};
+
+/// Crossings nearer than this to a point on the outline are the point itself.
+const TOUCH: f64 = 1e-3;
 
 /// Arc lengths are this near to the truth; a ruler shows 0.5 mm.
 const ARC_MM: f64 = 1e-6;
@@ -146,6 +151,39 @@ impl<F: Frame> Outline<F> {
         self.segments.iter().map(|s| s.curve().arclen(ARC_MM)).sum()
     }
 
+    /// Where the straight line through `at` along `direction` crosses the
+    /// outline: signed distances from `at`, in order.
+    pub fn crossings(&self, at: Point<F>, direction: Vector<F>) -> Vec<f64> {
+        const REACH: f64 = 1000.0; // longer than any face
+        let Some(unit) = direction.unit() else {
+            return Vec::new();
+        };
+        let (begin, end) = (at - unit * REACH, at + unit * REACH);
+        let line = kurbo::Line::new(begin.to_kurbo(), end.to_kurbo());
+        let mut along: Vec<f64> = self
+            .segments
+            .iter()
+            .flat_map(|s| PathSeg::Cubic(s.curve()).intersect_line(line))
+            .map(|hit| (2.0 * hit.line_t - 1.0) * REACH)
+            .collect();
+        along.sort_by(f64::total_cmp);
+        along
+    }
+
+    /// How far it is across the outline on that line: from the crossing
+    /// nearest behind `at` to the nearest ahead, where a point on the outline
+    /// counts as one of them. `None` where the line misses.
+    pub fn across(&self, at: Point<F>, direction: Vector<F>) -> Option<f64> {
+        let hits = self.crossings(at, direction);
+        let behind = hits.iter().rev().find(|t| **t < -TOUCH);
+        let ahead = hits.iter().find(|t| **t > TOUCH);
+        match (behind, ahead) {
+            (Some(behind), Some(ahead)) => Some(ahead - behind),
+            (Some(only), None) | (None, Some(only)) => Some(only.abs()),
+            (None, None) => None,
+        }
+    }
+
     /// Evenly parametrised points on every segment, for drawing and checks:
     /// `each` per segment, closed by repeating nothing.
     pub fn sampled(&self, each: u32) -> Vec<Point<F>> {
@@ -161,20 +199,21 @@ impl<F: Frame> Outline<F> {
 }
 
 impl Outline<Lateral> {
-    /// This brow on one side of the face, with that side's offset.
-    ///
-    /// The turn is about the middle of the front edge, so that turning a brow
-    /// leaves its start where it was.
-    pub fn placed(&self, side: Side, offset: &Offset, about: Point<Lateral>) -> Outline<Skin> {
-        Outline::from_segments(
-            self.segments
-                .iter()
-                .map(|s| Segment {
-                    part: s.part,
-                    controls: s.controls.map(|p| side.place(offset.apply(p, about))),
-                })
-                .collect(),
-        )
+    /// The same outline with every point through a rigid motion.
+    pub(crate) fn moved(&self, rule: impl Fn(Point<Lateral>) -> Point<Lateral>) -> Self {
+        let moved = |s: &Segment<Lateral>| Segment {
+            part: s.part,
+            controls: s.controls.map(&rule),
+        };
+        Self::from_segments(self.segments.iter().map(moved).collect())
+    }
+
+    fn placed(&self, side: Side) -> Outline<Skin> {
+        let placed = |s: &Segment<Lateral>| Segment {
+            part: s.part,
+            controls: s.controls.map(|p| side.place(p)),
+        };
+        Outline::from_segments(self.segments.iter().map(placed).collect())
     }
 }
 
@@ -247,9 +286,21 @@ impl Brow {
         &self.outline
     }
 
+    /// The brow with a side's offset, still side-neutral. The turn is about
+    /// the middle of the front edge, so that turning a brow leaves its start
+    /// where it was.
+    #[must_use]
+    pub fn displaced(&self, offset: &Offset) -> Self {
+        let about = self.points.at(crate::Handle::Start);
+        let rule = |p| offset.apply(p, about);
+        Self {
+            points: self.points.mapped(rule),
+            outline: self.outline.moved(rule),
+        }
+    }
+
     /// On one side of the face, with that side's offset.
     pub fn placed(&self, side: Side, offset: &Offset) -> Outline<Skin> {
-        self.outline
-            .placed(side, offset, self.points.at(crate::Handle::Start))
+        self.displaced(offset).outline.placed(side)
     }
 }

@@ -1,8 +1,11 @@
 //! A first pair, at once: mapped start, peak and tail at the natural heights.
 
-use ophryon_frames::{Front, Lateral, Point, Sided, Wrap};
+use ophryon_frames::{Front, Lateral, Point, Side, Sided, Vector, Wrap};
 
-use crate::{BrowPoints, Limits, MappingError, MappingLines, Rules};
+use crate::mapping::{AimFrame, Line};
+use crate::{
+    BrowPoints, Conflict, Handle, Limits, MappingError, MappingLines, Remedy, Rules, Way, draw,
+};
 
 /// Middle of the ear when nobody measured it: 143 mm from the midline over the
 /// skin, 11 mm below the pupil line. The distance is half the published arc
@@ -47,9 +50,29 @@ pub struct NaturalBrow {
     pub tail: Point<Front>,
 }
 
+/// Where the ear's middle is seen from the front when nobody tapped it, mm.
+const TYPICAL_EAR_SEEN_MM: (f64, f64) = (76.0, -11.0);
+
+/// Thickness at the peak as a share of the thickness at the start, where the
+/// natural lower arch wasn't tapped. Ours: a brow that keeps its body.
+const PEAK_THICKNESS: f64 = 0.9;
+
+/// Thinnest brow proposed, mm; the artist may go thinner.
+const THINNEST_MM: f64 = 3.0;
+
+/// How far the tail may be let out, along its aim, to find a shape that can be
+/// drawn, and in which steps, mm.
+const TAIL_OUT_MM: f64 = 15.0;
+const TAIL_STEP_MM: f64 = 0.5;
+
 /// Proposes one side-neutral brow for both sides: mapped on each side from its
 /// own landmarks, then the mean of the two, so that a difference between the
 /// sides is shared by half (common practice, no source).
+///
+/// Heights and thickness are the natural hair's; start, peak and tail the
+/// rules'. Where those contradict each other the proposal gives way as little
+/// as it can: the peak is never below the front, the tail is let out along
+/// its aim.
 ///
 /// # Errors
 /// A mapping line that doesn't reach the brow, or a point beyond the wrap.
@@ -61,6 +84,184 @@ pub fn propose(
     wrap: &Wrap,
     limits: &Limits,
 ) -> Result<BrowPoints, MappingError> {
-    let _ = (lines, natural, ears, rules, wrap, limits);
-    Err(MappingError::Misses { rule: "peak rule" })
+    let sides = Sided::try_from_fn(|side| {
+        one_side(
+            lines.get(side),
+            natural.get(side),
+            ears.get(side),
+            rules,
+            wrap,
+            limits,
+        )
+    })?;
+    let mean = sides.right.mean(sides.left);
+    let ear = ears.right.on_skin.midpoint(ears.left.on_skin);
+    let aimed = match rules.aim {
+        AimFrame::Skin => aim(mean, ear),
+        AimFrame::Front => mean,
+    };
+    Ok(drawable(aimed, limits))
+}
+
+fn one_side(
+    lines: &MappingLines,
+    natural: &NaturalBrow,
+    ear: &Ear,
+    rules: &Rules,
+    wrap: &Wrap,
+    limits: &Limits,
+) -> Result<BrowPoints, MappingError> {
+    // On the left side the skin's s is the lateral distance itself.
+    let skin = |p: Point<Front>| wrap.to_skin(p).map(|q| Side::Left.neutral(q));
+    let on = |line: &Line, rule: &'static str, height_mm: f64| {
+        line.at_height(height_mm)
+            .ok_or(MappingError::Misses { rule })
+    };
+    let thick = (natural.start_top.y - natural.start_bottom.y).max(THINNEST_MM);
+    let top = natural.start_top.y;
+    let front_top = skin(on(&lines.start, "start rule", top)?)?;
+    let front_bottom = skin(on(&lines.start, "start rule", top - thick)?)?;
+    let peak_height = natural.peak.y.max(top);
+    let peak = skin(on(&lines.peak, "peak rule", peak_height)?)?;
+    let thick_at_peak = natural
+        .lower_arch
+        .map_or(PEAK_THICKNESS * thick, |p| peak_height - p.y)
+        .clamp(THINNEST_MM, (peak_height - front_bottom.y).max(THINNEST_MM));
+    let lower_arch = peak + Vector::new(limits.arch_behind_mm, -thick_at_peak);
+    let tail = match rules.aim {
+        AimFrame::Skin => {
+            let (arch, ear) = (Side::Left.place(lower_arch), Side::Left.place(ear.on_skin));
+            Side::Left.neutral(lines.tip_on_skin(arch, ear, wrap)?)
+        }
+        AimFrame::Front => {
+            let (x, y) = TYPICAL_EAR_SEEN_MM;
+            let aim = Line {
+                from: wrap.to_front(Side::Left.place(lower_arch)),
+                through: ear.seen.unwrap_or(Point::new(x, y)),
+            };
+            let tip = lines.tail.crossing(&aim);
+            skin(tip.ok_or(MappingError::Misses { rule: "tail rule" })?)?
+        }
+    };
+    Ok(BrowPoints {
+        front_top,
+        front_bottom,
+        peak,
+        lower_arch,
+        tail,
+    })
+}
+
+/// Turns the tail about the lower arch until it points at the ear.
+fn aim(points: BrowPoints, ear: Point<Lateral>) -> BrowPoints {
+    let length = points.tail.distance(points.lower_arch);
+    match (ear - points.lower_arch).unit() {
+        Some(toward) => points.with(Handle::Tail, points.lower_arch + toward * length),
+        None => points,
+    }
+}
+
+/// Gives way as little as possible until the brow can be drawn.
+fn drawable(points: BrowPoints, limits: &Limits) -> BrowPoints {
+    let Some(along) = (points.tail - points.lower_arch).unit() else {
+        return points;
+    };
+    let too_high = match draw(&points, limits) {
+        Err(Conflict::PeakTooTight {
+            remedy:
+                Some(Remedy {
+                    handle: Handle::Peak,
+                    way: Way::Down,
+                    by_mm,
+                }),
+            ..
+        }) => by_mm,
+        _ => 0.0,
+    };
+    // Peak and lower arch come down together, so the thickness stays.
+    let down = Vector::new(0.0, -too_high);
+    let lowered = points
+        .moved(Handle::Peak, down)
+        .moved(Handle::LowerArch, down);
+    let steps = (TAIL_OUT_MM / TAIL_STEP_MM) as u32;
+    (0..=steps)
+        .map(|i| lowered.moved(Handle::Tail, along * (f64::from(i) * TAIL_STEP_MM)))
+        .find(|longer| draw(longer, limits).is_ok())
+        .unwrap_or(points)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{EyeSide, PeakRule};
+
+    /// A typical face, pupils 63 mm apart (proportions of the published mean).
+    pub(crate) fn typical() -> (Sided<MappingLines>, Sided<NaturalBrow>, Sided<Ear>) {
+        let eye = EyeSide {
+            inner_corner: Point::new(16.0, -1.0),
+            outer_corner: Point::new(44.5, 0.0),
+            nose_wing: Point::new(17.0, -38.0),
+            pupil: Point::new(31.5, 0.0),
+            iris_outer_rim: Some(Point::new(37.4, 0.0)),
+            lower_lid: None,
+        };
+        let lines = MappingLines::construct(&eye, &Rules::default()).unwrap();
+        let natural = NaturalBrow {
+            start_top: Point::new(15.0, 22.0),
+            start_bottom: Point::new(15.0, 15.0),
+            peak: Point::new(39.0, 27.5),
+            lower_arch: None,
+            tail: Point::new(54.0, 18.0),
+        };
+        let ear = Ear::from_known(None, None);
+        (
+            Sided::from_fn(|_| lines),
+            Sided::from_fn(|_| natural),
+            Sided::from_fn(|_| ear),
+        )
+    }
+
+    #[test]
+    fn a_typical_face_gets_a_brow_on_its_own_lines() {
+        let (lines, natural, ears) = typical();
+        let wrap = Wrap::cylinder(75.0).unwrap();
+        let (rules, limits) = (Rules::default(), Limits::default());
+        let points = propose(&lines, &natural, &ears, &rules, &wrap, &limits).unwrap();
+        let seen = |p| wrap.to_front(Side::Left.place(p));
+        assert!(
+            (seen(points.front_top).x - 16.0).abs() < 1e-9,
+            "starts over the inner corner"
+        );
+        assert!(
+            (seen(points.peak).x - 37.4).abs() < 1e-9,
+            "peaks over the iris rim"
+        );
+        assert!(
+            (points.peak.y - 27.5).abs() < 1e-9,
+            "at the hair's own height"
+        );
+        assert!(
+            lines.left.tail.beyond(seen(points.tail)).abs() < 1e-6,
+            "ends on the tail line"
+        );
+        assert!(draw(&points, &limits).is_ok());
+    }
+
+    #[test]
+    fn two_millimetres_between_the_sides_are_shared_by_half() {
+        let (lines, mut natural, ears) = typical();
+        let up = Vector::new(0.0, 2.0);
+        natural.right.start_top = natural.right.start_top + up;
+        natural.right.start_bottom = natural.right.start_bottom + up;
+        natural.right.peak = natural.right.peak + up;
+        let wrap = Wrap::cylinder(75.0).unwrap();
+        let rules = Rules {
+            peak: PeakRule::AbovePupil,
+            ..Rules::default()
+        };
+        let points = propose(&lines, &natural, &ears, &rules, &wrap, &Limits::default()).unwrap();
+        // One millimetre down on the high side, one up on the low side.
+        assert!((points.front_top.y - 23.0).abs() < 1e-9);
+        assert!((points.peak.y - 28.5).abs() < 1e-9);
+    }
 }
