@@ -1,10 +1,26 @@
 //! `ophryon`: the brow designer without a screen, and the server that ships the app.
+//!
+//! | exit code | meaning |
+//! |---|---|
+//! | 0 | done |
+//! | 1 | `check`: a constraint fails |
+//! | 2 | nothing was done; one sentence on standard error says why |
 
+mod check;
+mod client_file;
+mod measure;
+mod output;
+mod photo;
 mod serve;
+mod sheet;
+mod table;
+mod trouble;
 
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
+
+use trouble::Trouble;
 
 /// The brow designer without a screen.
 #[derive(Parser)]
@@ -16,16 +32,34 @@ struct Arguments {
 
 #[derive(Subcommand)]
 enum Task {
+    /// Write the stencil at true size and the report
+    Sheet(sheet::SheetOptions),
+    /// Print every constraint; exit 1 where one fails
+    Check(check::CheckOptions),
+    /// Print the distances that a ruler must read on skin
+    Measure(measure::MeasureOptions),
     /// Serve the app to this computer's browser
     Serve(serve::ServeOptions),
 }
 
+/// How a task that could be done ended.
+enum Outcome {
+    Done,
+    ConstraintFails,
+}
+
 fn main() -> ExitCode {
     let done = match Arguments::parse().task {
-        Task::Serve(options) => serve::run(options),
+        Task::Sheet(options) => sheet::run(&options),
+        Task::Check(options) => check::run(&options),
+        Task::Measure(options) => measure::run(&options),
+        Task::Serve(options) => serve::run(options)
+            .map(|()| Outcome::Done)
+            .map_err(Trouble::from),
     };
     match done {
-        Ok(()) => ExitCode::SUCCESS,
+        Ok(Outcome::Done) => ExitCode::SUCCESS,
+        Ok(Outcome::ConstraintFails) => ExitCode::from(1),
         Err(trouble) => {
             eprintln!("ophryon: {trouble}");
             ExitCode::from(2)

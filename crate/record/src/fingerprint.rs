@@ -11,7 +11,7 @@ use sha2::{Digest, Sha256};
 #[serde(rename_all = "kebab-case")]
 struct Canonical<'a> {
     points: Sided<[Point<ophryon_frames::Lateral>; 5]>,
-    offset: &'a Sided<Offset>,
+    offset: Sided<Offset>,
     limits: &'a Limits,
     wrap: &'a Wrap,
 }
@@ -26,7 +26,11 @@ pub(crate) fn fingerprint(pair: &Pair, limits: &Limits, wrap: &Wrap) -> String {
     });
     let canonical = Canonical {
         points,
-        offset: &pair.offset,
+        offset: pair.offset.map(|o| Offset {
+            lateral_mm: o.lateral_mm + 0.0,
+            height_mm: o.height_mm + 0.0,
+            turn_degrees: o.turn_degrees + 0.0,
+        }),
         limits,
         wrap,
     };

@@ -9,25 +9,37 @@
 //! | change it | [`Edit`], [`apply`], [`History`] |
 //! | see what the photo says | [`Record::levelled`], [`Record::measured`] |
 //! | see the shape | [`Record::proposal`], [`Record::drawn`] |
-//! | put it on paper | [`Record::sheet`], [`Record::report`] |
+//! | put it on paper | [`Record::papers`], [`Record::report`] |
 
 mod client;
 mod drawn;
 mod edit;
 mod fingerprint;
 mod history;
+mod lines;
 mod photo;
 mod problem;
 mod read;
+mod report;
+mod rounded;
+mod sheet;
 mod study;
+mod study_error;
 mod wrap_choice;
 
 pub use client::{Client, Record, SCHEMA};
 pub use drawn::{Drawn, HandlePlace, ShapeSource};
 pub use edit::{Edit, EditError, apply};
 pub use history::History;
+pub use lines::{DrawnLine, LineKind};
 pub use photo::{Image, Photo, PhotoState};
 pub use problem::Problem;
 pub use read::{LARGEST_FILE, ReadError};
-pub use study::{DrawnLine, Levelled, LineKind, Measured, StudyError};
+pub use report::{
+    CheckReport, CubicReport, Extents, FaceReport, Head, Length, MappingReport, MeasureReport,
+    PointReport, Report,
+};
+pub use sheet::{PaperError, Papers};
+pub use study::{BrowPlace, Levelled, Measured, NaturalDifference};
+pub use study_error::StudyError;
 pub use wrap_choice::WrapChoice;

@@ -4,91 +4,17 @@
 //! Everything here follows from the record alone, so the app and the command
 //! line can't disagree.
 
-use ophryon_brow::{
-    Ear, EyeSide, HairRegion, Line, MappingError, MappingLines, NaturalBrow, Pair, SideConflict,
-    propose,
-};
+use ophryon_brow::{Ear, EyeSide, HairRegion, MappingLines, NaturalBrow, Pair, propose};
 use ophryon_face::{
-    BrowDifferences, Distance, FaceError, FaceFrame, FrontFace, Landmark, LandmarkError,
-    PupilCheck, PupilVerdict, Reference, Scale, ScaleError, SidedLandmark, brow_differences,
+    BrowDifference, BrowDifferences, Distance, FaceError, FaceFrame, FrontFace, PupilCheck,
+    PupilVerdict, Reference, Scale, SidedLandmark, TAP_SD_PX, brow_differences,
     check_pupil_distance, pupil_distance,
 };
-use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin, Wrap, WrapError};
+use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin, Wrap};
 use serde::{Deserialize, Serialize};
 
-use crate::{Photo, Record, WrapChoice};
-
-/// Why the photo can't be measured or the shape not be drawn yet, with the
-/// next thing to do.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[non_exhaustive]
-pub enum StudyError {
-    /// No photo at all.
-    #[error("there is no photo yet; bring one of the face at rest")]
-    NoPhoto,
-    /// Nothing of known size was tapped.
-    #[error(
-        "the photo “{photo}” has no scale yet; tap the ends of the card, or of another length you know, in it"
-    )]
-    NoScale {
-        /// Its id.
-        photo: String,
-    },
-    /// The reference gives no scale.
-    #[error("in the photo “{photo}”, {problem}")]
-    Scale {
-        /// Its id.
-        photo: String,
-        /// Why.
-        problem: ScaleError,
-    },
-    /// Taps that contradict each other; all of them.
-    #[error("in the photo “{photo}”, {}", joined(.problems))]
-    Landmarks {
-        /// Its id.
-        photo: String,
-        /// Why; never empty.
-        problems: Vec<LandmarkError>,
-    },
-    /// A landmark is missing, or the taps make no face.
-    #[error("in the photo “{photo}”, {problem}")]
-    Face {
-        /// Its id.
-        photo: String,
-        /// Why.
-        problem: FaceError,
-    },
-    /// Pupils at a distance that nobody has.
-    #[error("in the photo “{photo}”: {sentence}")]
-    Pupils {
-        /// Its id.
-        photo: String,
-        /// What was found, and the way out.
-        sentence: String,
-    },
-    /// A mapping rule can't be constructed.
-    #[error("on the client's {}, {problem}", .side.name())]
-    Mapping {
-        /// The side.
-        side: Side,
-        /// Why.
-        problem: MappingError,
-    },
-    /// The mapped lines make no shape.
-    #[error("no shape can be proposed: {0}")]
-    Proposal(MappingError),
-    /// The wrap can't be made, or can't carry a point.
-    #[error("{0}")]
-    Wrap(#[from] WrapError),
-    /// The shape can't be drawn.
-    #[error("{0}")]
-    Brow(#[from] SideConflict),
-}
-
-fn joined(problems: &[LandmarkError]) -> String {
-    let all: Vec<_> = problems.iter().map(ToString::to_string).collect();
-    all.join("; also, ")
-}
+use crate::report::Length;
+use crate::{Record, StudyError, WrapChoice};
 
 /// The face on its level, before any brow: frame, landmarks, pupils.
 #[derive(Debug, Clone, PartialEq)]
@@ -137,44 +63,33 @@ pub struct Measured {
     pub cautions: Vec<String>,
 }
 
-/// What a line over the face stands for.
+/// Where on the natural brows right and left are compared.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum LineKind {
-    /// The face's midline.
-    Midline,
-    /// The line through the pupils.
-    PupilLine,
-    /// The start rule's line.
+pub enum BrowPlace {
+    /// Middle of the front edge.
     Start,
-    /// The peak rule's line.
+    /// Highest point of the upper edge.
     Peak,
-    /// The tail rule's line.
+    /// End of the tail.
     Tail,
 }
 
-/// A line to draw over the photo.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct DrawnLine {
-    /// What it stands for.
-    pub kind: LineKind,
-    /// The side it belongs to; `None` for midline and pupil line.
-    pub side: Option<Side>,
-    /// Its ends as seen from the front, mm.
-    pub front: [Point<Front>; 2],
-    /// Its ends in the photo, px.
-    pub photo: [Point<Px>; 2],
+/// Right less left of the natural brows at one place, as seen from the front.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct NaturalDifference {
+    /// Where.
+    pub place: BrowPlace,
+    /// Positive when the client's right brow is the higher one.
+    pub height: Length,
+    /// The height differs by more than its own uncertainty.
+    pub height_distinguishable: bool,
+    /// Positive when the client's right brow is farther from the midline.
+    pub from_midline: Length,
+    /// The distance from the midline differs by more than its own uncertainty.
+    pub from_midline_distinguishable: bool,
 }
-
-/// How far a drawn line reaches above the natural peak (or above where one
-/// usually is), so that it is seen to cross the brow.
-const LINE_ABOVE_PEAK_MM: f64 = 12.0;
-/// Height of a peak above the pupils when none was tapped; only for drawing.
-const USUAL_PEAK_MM: f64 = 25.0;
-/// Furthest out that a line is drawn: past any tail seen from the front.
-const LINE_OUT_MM: f64 = 72.0;
-/// How far the midline is drawn below the pupils: past the nose.
-const MIDLINE_DOWN_MM: f64 = 55.0;
 
 impl Record {
     /// Levels the face in the design photo.
@@ -420,112 +335,40 @@ impl Measured {
         self.levelled.frame.to_photo(self.wrap.to_front(at))
     }
 
-    /// Every line to draw over the photo: midline, pupil line, and per side
-    /// those of start, peak and tail.
-    pub fn drawn_lines(&self) -> Vec<DrawnLine> {
-        let top = |side: Side| {
-            let peak = self.natural.get(side).map_or(USUAL_PEAK_MM, |n| n.peak.y);
-            peak + LINE_ABOVE_PEAK_MM
+    /// How the natural brows differ, with uncertainties from taps and scale;
+    /// empty while a landmark is missing. What a turned head adds is not in
+    /// them: up to about 0.6 mm per degree in the distances from the midline.
+    pub fn natural_table(&self) -> Vec<NaturalDifference> {
+        let Some(found) = &self.natural_differences else {
+            return Vec::new();
         };
-        let highest = top(Side::Right).max(top(Side::Left));
-        let line = |kind, side, front: [Point<Front>; 2]| DrawnLine {
-            kind,
-            side,
-            front,
-            photo: front.map(|p| self.levelled.frame.to_photo(p)),
+        let scale = self.levelled.scale;
+        let tap_mm = TAP_SD_PX * scale.mm_per_px();
+        // `taps` independent taps on each side; the midline is uncertain by
+        // about half a tap (four to nine midpoints) and counts twice, because
+        // it moves both distances, one up and one down.
+        let length = |mm: f64, taps: f64, midline: f64| Distance {
+            mm,
+            sd: libm::hypot(
+                libm::hypot(tap_mm * (2.0 / taps).sqrt(), midline * tap_mm),
+                mm * scale.relative_sd(),
+            ),
         };
-        let mut all = vec![
-            line(
-                LineKind::Midline,
-                None,
-                [Point::new(0.0, highest), Point::new(0.0, -MIDLINE_DOWN_MM)],
-            ),
-            line(
-                LineKind::PupilLine,
-                None,
-                [Point::new(-LINE_OUT_MM, 0.0), Point::new(LINE_OUT_MM, 0.0)],
-            ),
-        ];
-        for (side, lines) in self.lines.iter() {
-            for (kind, mapped) in [
-                (LineKind::Start, lines.start),
-                (LineKind::Peak, lines.peak),
-                (LineKind::Tail, lines.tail),
-            ] {
-                let ends = across_brow(&mapped, top(side)).map(|p| side.front_as_left(p));
-                all.push(line(kind, Some(side), ends));
+        let row = |place, found: &BrowDifference, taps| {
+            let height = length(found.height_mm, taps, 0.0);
+            let from_midline = length(found.from_midline_mm, taps, 1.0);
+            NaturalDifference {
+                place,
+                height: height.into(),
+                height_distinguishable: height.mm.abs() > height.expanded(),
+                from_midline: from_midline.into(),
+                from_midline_distinguishable: from_midline.mm.abs() > from_midline.expanded(),
             }
-        }
-        all
-    }
-}
-
-/// From where a mapping line starts to where it has crossed the brow: up to
-/// `top_mm`, or out to the end of what is seen.
-fn across_brow(line: &Line, top_mm: f64) -> [Point<Front>; 2] {
-    let run = line.through - line.from;
-    let reach = |end: f64, from: f64, step: f64| {
-        let t = (end - from) / step;
-        if step > 0.0 { t } else { f64::INFINITY }
-    };
-    let t = reach(top_mm, line.from.y, run.y)
-        .min(reach(LINE_OUT_MM, line.from.x, run.x))
-        .max(1.0);
-    let t = if t.is_finite() { t } else { 1.0 };
-    [line.from, line.from + run * t]
-}
-
-/// Position of the design photo, for paths into the file.
-pub(crate) fn design_index(record: &Record) -> usize {
-    let is_design = |p: &Photo| record.design_photo().is_some_and(|d| d.id == p.id);
-    record.photos.iter().position(is_design).unwrap_or(0)
-}
-
-impl StudyError {
-    /// The field of the client's file to look at first, as a path.
-    pub fn field(&self, record: &Record) -> String {
-        let photo = format!("photos[{}]", design_index(record));
-        let at =
-            |landmark: Landmark| format!("{photo}.landmarks.{}", landmark.id().replace('/', "."));
-        match self {
-            Self::NoPhoto => "photos".to_owned(),
-            Self::NoScale { .. } | Self::Scale { .. } | Self::Pupils { .. } => {
-                format!("{photo}.reference")
-            }
-            Self::Landmarks { problems, .. } => problems
-                .first()
-                .map_or_else(|| format!("{photo}.landmarks"), |p| at(named(p))),
-            Self::Face { problem, .. } => match problem {
-                FaceError::Missing { landmark }
-                | FaceError::NotFinite { landmark }
-                | FaceError::MidlineAskew { landmark, .. } => at(*landmark),
-                _ => format!("{photo}.landmarks"),
-            },
-            Self::Mapping { side, .. } => format!("{photo}.landmarks.{}", side.name()),
-            Self::Proposal(_) => "rules".to_owned(),
-            Self::Wrap(_) => "wrap".to_owned(),
-            Self::Brow(conflict) => match &record.pair {
-                Some(pair) if pair.unlinked.is_some() && conflict.side != pair.master => {
-                    "pair.unlinked".to_owned()
-                }
-                Some(_) => "pair.points".to_owned(),
-                None => "limits".to_owned(),
-            },
-        }
-    }
-}
-
-fn named(problem: &LandmarkError) -> Landmark {
-    match problem {
-        LandmarkError::NotFinite { landmark }
-        | LandmarkError::OutsidePhoto { landmark, .. }
-        | LandmarkError::Mirrored { landmark }
-        | LandmarkError::UpsideDown { landmark }
-        | LandmarkError::OnItsSide { landmark }
-        | LandmarkError::OutOfOrder { landmark, .. } => *landmark,
-        LandmarkError::SameSpot { second, .. } => *second,
-        LandmarkError::SidesSwapped { right, .. } => *right,
-        // Landmark errors may gain variants; each of them names a landmark.
-        _ => Landmark::Sided(Side::Right, SidedLandmark::Pupil),
+        };
+        vec![
+            row(BrowPlace::Start, &found.start, 2.0),
+            row(BrowPlace::Peak, &found.peak, 1.0),
+            row(BrowPlace::Tail, &found.tail, 1.0),
+        ]
     }
 }

@@ -4,6 +4,8 @@
 use ophryon_frames::Wrap;
 use serde::{Deserialize, Serialize};
 
+use crate::lettering::fit;
+
 /// Whether the client has agreed to this exact shape.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
@@ -26,6 +28,8 @@ pub enum WrapSource {
     Measured,
     /// The typical value; nobody measured this client.
     Estimated,
+    /// A radius the artist entered, known from elsewhere.
+    Chosen,
 }
 
 /// Everything the sheet says in words. All text is handed in: any script, any
@@ -50,6 +54,10 @@ pub struct Caption {
     pub remark: Option<String>,
 }
 
+/// Most of a time in words that is repeated in a sentence, in sizes of its
+/// letters; an ordinary date and time need 16.
+const LONGEST_WHEN: f64 = 24.0;
+
 /// The usual cautions, on every sheet.
 pub(crate) const CAUTIONS: &str = "No medical advice. Local codes and licensed practice rule: \
      they come before anything on this sheet.";
@@ -61,18 +69,23 @@ impl Caption {
     /// when flat; 2 mm (1 SD) left by a fixed radius.
     pub fn wrap_sentence(&self) -> String {
         match (self.wrap, self.wrap_source) {
-            (Wrap::Flat, _) => "WITHOUT A WRAP: the photo was taken as flat, skin is not. On skin \
-                 this print is too short, on most heads by 4 to 9 mm along the brow. Measure the \
-                 brow over the skin with a tape before using it."
+            (Wrap::Flat, _) => "WITHOUT A WRAP: the skin was taken as flat, and it is not. On \
+                 skin this print is too short, on most heads by 4 to 9 mm along the brow. Measure \
+                 the brow over the skin with a tape first."
                 .to_owned(),
             (Wrap::Cylinder { radius_mm }, WrapSource::Estimated) => format!(
-                "WRAP ESTIMATED: a typical curve of the brow (cylinder, radius {radius_mm:.0} mm), \
-                 not this client's. Lengths along the brow may be off by 2 mm, on some heads by \
-                 more. A tape length from start to tail removes this."
+                "WRAP ESTIMATED: the curve of the skin is a typical one (cylinder, radius \
+                 {radius_mm:.0} mm), not measured on this client. Lengths along the brow may be 2 \
+                 mm off, on some heads more. A tape length from start to tail takes most of that \
+                 away."
+            ),
+            (Wrap::Cylinder { radius_mm }, WrapSource::Chosen) => format!(
+                "Wrap chosen by the artist (cylinder, radius {radius_mm:.1} mm), without a tape \
+                 length on this sheet. Measure the brow over the skin with a tape before using it."
             ),
             (Wrap::Cylinder { radius_mm }, WrapSource::Measured) => format!(
-                "Wrap measured: curved to this client's skin by a tape length (cylinder, radius \
-                 {radius_mm:.1} mm)."
+                "Wrap measured: the curve of the skin comes from a tape length on this client \
+                 (cylinder, radius {radius_mm:.1} mm)."
             ),
         }
     }
@@ -88,10 +101,14 @@ impl Caption {
             Agreement::NotAgreed => {
                 "NOT AGREED: the client has not said yes to this shape.".to_owned()
             }
-            Agreement::Agreed { when: Some(when) } => {
-                format!("The client agreed to this exact shape on {when}.")
+            Agreement::Agreed { when } => {
+                let when = fit(when.as_deref().unwrap_or_default(), 1.0, LONGEST_WHEN);
+                if when.is_empty() {
+                    "The client agreed to this exact shape.".to_owned()
+                } else {
+                    format!("The client agreed to this exact shape: {when}.")
+                }
             }
-            Agreement::Agreed { when: None } => "The client agreed to this exact shape.".to_owned(),
         }
     }
 }

@@ -1,0 +1,85 @@
+//! Results: printed at once, or written so that no half-written file is left.
+
+use std::fs::{self, Permissions};
+use std::io::{self, Write};
+use std::path::Path;
+
+use tempfile::NamedTempFile;
+
+use crate::trouble::Trouble;
+
+/// Prints a finished text. A reader that has seen enough (`| head`) is fine.
+pub fn print(text: &str) -> Result<(), Trouble> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Trouble::Print(error)),
+        _ => Ok(()),
+    }
+}
+
+/// Writes all files of one result into `folder`, which is made if it isn't
+/// there: each under another name first, then all put in place. `input` is
+/// never replaced.
+pub fn write_all(folder: &Path, input: &Path, files: &[(&str, String)]) -> Result<(), Trouble> {
+    fs::create_dir_all(folder).map_err(|source| Trouble::NoFolder {
+        folder: folder.to_owned(),
+        source,
+    })?;
+    let mut waiting = Vec::with_capacity(files.len());
+    for (name, text) in files {
+        let file = folder.join(name);
+        if file.is_dir() {
+            let why = "there is a folder of that name";
+            return Err(Trouble::InTheWay { file, why });
+        }
+        if same_file(&file, input) {
+            let why = "this is the client's file itself";
+            return Err(Trouble::InTheWay { file, why });
+        }
+        match write_aside(folder, text) {
+            Ok(aside) => waiting.push((aside, file)),
+            Err(source) => return Err(Trouble::Unwritable { file, source }),
+        }
+    }
+    for (aside, file) in waiting {
+        aside.persist(&file).map_err(|error| Trouble::Unwritable {
+            file,
+            source: error.error,
+        })?;
+    }
+    Ok(())
+}
+
+/// Removed again on drop unless it is put in place.
+fn write_aside(folder: &Path, text: &str) -> io::Result<NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".ophryon-");
+    let permissions = readable_by_all();
+    if let Some(permissions) = permissions {
+        builder.permissions(permissions);
+    }
+    let mut aside = builder.tempfile_in(folder)?;
+    aside.write_all(text.as_bytes())?;
+    aside.as_file().sync_all()?;
+    Ok(aside)
+}
+
+/// The permissions any new file has (less the user's mask); temporary files
+/// would be closed to everybody else.
+#[cfg(unix)]
+fn readable_by_all() -> Option<Permissions> {
+    use std::os::unix::fs::PermissionsExt;
+    Some(Permissions::from_mode(0o666))
+}
+
+#[cfg(not(unix))]
+fn readable_by_all() -> Option<Permissions> {
+    None
+}
+
+fn same_file(a: &Path, b: &Path) -> bool {
+    match (a.canonicalize(), b.canonicalize()) {
+        (Ok(a), Ok(b)) => a == b,
+        _ => false,
+    }
+}

@@ -1,0 +1,88 @@
+//! `ophryon sheet`: the stencil at true size and the report.
+
+use std::path::PathBuf;
+
+use clap::ValueEnum;
+use ophryon_stencil::{Facing, Paper};
+
+use crate::Outcome;
+use crate::client_file::{ClientFile, heading};
+use crate::output;
+use crate::trouble::Trouble;
+
+/// What `ophryon sheet` can be told.
+#[derive(Debug, clap::Args)]
+pub struct SheetOptions {
+    /// The client's file
+    #[arg(value_name = "FILE")]
+    file: PathBuf,
+    /// Folder for stencil.svg and report.json; made if it isn't there
+    #[arg(long, value_name = "DIR")]
+    out: PathBuf,
+    /// Paper to lay it out for
+    #[arg(long, value_enum, default_value_t = PaperName::A4)]
+    paper: PaperName,
+    /// Mirror the drawing, for a sheet that is laid face down on the skin
+    #[arg(long)]
+    face_down: bool,
+    /// Print the report to standard output as well, as JSON
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum PaperName {
+    /// 210 x 297 mm
+    A4,
+    /// 8.5 x 11 in
+    Letter,
+}
+
+/// Writes the sheet.
+pub fn run(options: &SheetOptions) -> Result<Outcome, Trouble> {
+    let client = ClientFile::open(&options.file)?;
+    let paper = match options.paper {
+        PaperName::A4 => Paper::A4,
+        PaperName::Letter => Paper::Letter,
+    };
+    let facing = if options.face_down {
+        Facing::FaceDown
+    } else {
+        Facing::FaceUp
+    };
+    let papers = client
+        .record
+        .papers(paper, facing)
+        .map_err(|why| client.paper_trouble(&why))?;
+    let report = papers.report_json();
+    output::write_all(
+        &options.out,
+        &client.path,
+        &[
+            ("stencil.svg", papers.stencil_svg()),
+            ("report.json", report.clone()),
+        ],
+    )?;
+    if options.json {
+        output::print(&report)?;
+        return Ok(Outcome::Done);
+    }
+    let mut text = heading(&papers.report);
+    for caution in &papers.report.cautions {
+        text.push_str(&format!("Mind: {caution}\n"));
+    }
+    for (side, reading) in papers.report.failing() {
+        text.push_str(&format!(
+            "Does not hold on the client's {}: {}\n",
+            side.name(),
+            reading.sentence
+        ));
+    }
+    text.push_str(&format!(
+        "Written: {} and report.json, for {} paper; print at 100 % and check the 100 mm bar.\n",
+        options.out.join("stencil.svg").display(),
+        paper.name()
+    ));
+    output::print(&text)?;
+    Ok(Outcome::Done)
+}

@@ -1,0 +1,49 @@
+//! What has to be tapped for this record, which depends on its rules.
+
+use ophryon_brow::{PeakRule, TailRule};
+use ophryon_face::{Landmark, Need, SidedLandmark};
+
+use crate::Record;
+
+impl Record {
+    /// Whether this record's rules need a landmark. [`Need::Rule`] is left for
+    /// landmarks that none of the chosen rules uses: they need not be asked
+    /// for at all.
+    pub fn need(&self, landmark: Landmark) -> Need {
+        let used = match landmark {
+            Landmark::Sided(_, SidedLandmark::IrisOuterRim) => matches!(
+                self.rules.peak,
+                PeakRule::AboveIrisRim | PeakRule::WingThroughIrisRim
+            ),
+            Landmark::Sided(_, SidedLandmark::LowerLid) => self.rules.tail == TailRule::LowerLid,
+            _ => false,
+        };
+        match landmark.need() {
+            Need::Rule if used => Need::Always,
+            need => need,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use ophryon_frames::Side;
+
+    #[test]
+    fn a_landmark_is_needed_while_a_rule_is_drawn_through_it() {
+        let lid = Landmark::Sided(Side::Left, SidedLandmark::LowerLid);
+        let rim = Landmark::Sided(Side::Left, SidedLandmark::IrisOuterRim);
+        let mut record = Record::new("A");
+        assert_eq!((record.need(lid), record.need(rim)), (Need::Rule, Need::Always));
+        record.rules.tail = TailRule::LowerLid;
+        record.rules.peak = PeakRule::AbovePupil;
+        assert_eq!((record.need(lid), record.need(rim)), (Need::Always, Need::Rule));
+        // Those that are optional or always needed stay so.
+        for l in Landmark::in_order() {
+            if l.need() != Need::Rule {
+                assert_eq!(record.need(l), l.need());
+            }
+        }
+    }
+}

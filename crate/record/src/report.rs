@@ -1,0 +1,359 @@
+//! The shape in numbers: the file `report.json`.
+//!
+//! Lengths in mm on the skin unless a field says otherwise; a `plus-minus` is
+//! the expanded uncertainty (k = 2).
+
+use std::collections::BTreeMap;
+
+use ophryon_brow::{
+    Difference, HairFit, Handle, Limits, Line, Offset, Part, Reading, Rules, Verdict,
+};
+use ophryon_face::{Distance, PupilVerdict};
+use ophryon_frames::{Front, Photo as Px, Point, Side, Sided, Skin, Wrap};
+use ophryon_stencil::distances;
+use serde::Serialize;
+
+use crate::study::NaturalDifference;
+use crate::{Drawn, LineKind, Measured, Record, ShapeSource};
+
+/// Everything that is known of one shape.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Report {
+    /// Schema of this report.
+    pub schema: u32,
+    /// Whose it is and which shape.
+    #[serde(flatten)]
+    pub head: Head,
+    /// Id of the photo it was designed on.
+    pub photo: String,
+    /// What to bear in mind, one sentence each.
+    pub cautions: Vec<String>,
+    /// The face on its level.
+    pub face: FaceReport,
+    /// How the frontal view lies on the skin.
+    pub wrap: Wrap,
+    /// The same in words.
+    pub wrap_words: String,
+    /// The mapping rules.
+    pub rules: Rules,
+    /// Their lines, and where they meet the shape.
+    pub mapping: Sided<Vec<MappingReport>>,
+    /// The points that the outline passes through, offset included.
+    pub points: Sided<BTreeMap<Handle, PointReport>>,
+    /// The outlines on the skin: closed, each cubic beginning where the last ended.
+    pub outline: Sided<Vec<CubicReport>>,
+    /// The outlines' extents on the skin.
+    pub extents_mm: Sided<Extents>,
+    /// The displacement of each side.
+    pub offset: Sided<Offset>,
+    /// What the outline must keep to.
+    pub limits: Limits,
+    /// No constraint fails.
+    pub holds: bool,
+    /// Every constraint.
+    pub constraints: Sided<Vec<Reading>>,
+    /// What a ruler must read on skin.
+    pub distances: Vec<ophryon_stencil::Distance>,
+    /// The table of differences of the shape.
+    pub differences: Vec<Difference>,
+    /// Right less left of the natural brows, as seen from the front; empty
+    /// while a landmark is missing.
+    pub natural_differences: Vec<NaturalDifference>,
+    /// How the outlines sit on the natural hair, where that is known.
+    pub hair: Sided<Option<HairFit>>,
+}
+
+/// Whose it is and which shape.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Head {
+    /// The client's code.
+    pub code: String,
+    /// Version of the shape.
+    pub version: u32,
+    /// Mark of the exact shape.
+    pub fingerprint: String,
+    /// Whether she has agreed to it.
+    pub agreed: bool,
+    /// Kept in the record, or proposed.
+    pub source: ShapeSource,
+}
+
+/// The face on its level.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct FaceReport {
+    /// What gave the scale: "card".
+    pub reference: &'static str,
+    /// Millimetres per pixel.
+    pub mm_per_px: f64,
+    /// Its expanded uncertainty (k = 2), percent.
+    pub scale_plus_minus_percent: f64,
+    /// Turn of the pupil line in the photo, degrees; positive when the
+    /// client's left eye is the higher one.
+    pub roll_degrees: f64,
+    /// Midline against the upright of the pupils, degrees; positive when its
+    /// upper end leans toward the client's left.
+    pub midline_tilt_degrees: f64,
+    /// Pupil to pupil.
+    pub pupils: Length,
+    /// Whether most adults have it.
+    pub pupils_usual: bool,
+    /// Every landmark by id, in the front frame, mm.
+    pub landmarks_front_mm: BTreeMap<String, Point<Front>>,
+}
+
+/// A length with its uncertainty.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Length {
+    /// Best estimate, mm.
+    pub mm: f64,
+    /// Expanded uncertainty (k = 2), mm.
+    pub plus_minus_mm: f64,
+}
+
+impl From<Distance> for Length {
+    fn from(d: Distance) -> Self {
+        Self {
+            mm: d.mm,
+            plus_minus_mm: d.expanded(),
+        }
+    }
+}
+
+/// One mapping line of one side, in the front frame.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct MappingReport {
+    /// Which one.
+    pub line: LineKind,
+    /// Where it is drawn from.
+    pub from_front_mm: Point<Front>,
+    /// The landmark it runs through.
+    pub through_front_mm: Point<Front>,
+    /// Where it is at the height of the shape's point; `None` for a level line.
+    pub crossing_front_mm: Option<Point<Front>>,
+    /// The same on the skin; `None` where the wrap doesn't reach.
+    pub crossing_skin_mm: Option<Point<Skin>>,
+    /// How far the shape's point lies past the line toward the tail, mm as
+    /// seen from the front; negative on the midline's side.
+    pub point_beyond_mm: f64,
+}
+
+/// A point of the shape, wherever it is looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct PointReport {
+    /// On the skin, mm.
+    pub skin_mm: Point<Skin>,
+    /// As seen from the front, mm.
+    pub front_mm: Point<Front>,
+    /// In the photo, px.
+    pub photo_px: Point<Px>,
+}
+
+/// One cubic of an outline.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct CubicReport {
+    /// What it is part of.
+    pub part: Part,
+    /// Start, two control points, end, on the skin, mm.
+    pub skin_mm: [Point<Skin>; 4],
+}
+
+/// Smallest upright box round an outline, mm.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Extents {
+    /// Corner of the smallest coordinates.
+    pub least: Point<Skin>,
+    /// Corner of the largest coordinates.
+    pub most: Point<Skin>,
+    /// Width.
+    pub width_mm: f64,
+    /// Height.
+    pub height_mm: f64,
+}
+
+/// The constraints alone, for `ophryon check --json`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct CheckReport<'a> {
+    /// Whose it is and which shape.
+    #[serde(flatten)]
+    pub head: &'a Head,
+    /// No constraint fails.
+    pub holds: bool,
+    /// Every constraint.
+    pub constraints: &'a Sided<Vec<Reading>>,
+}
+
+/// The distances alone, for `ophryon measure --json`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct MeasureReport<'a> {
+    /// Whose it is and which shape.
+    #[serde(flatten)]
+    pub head: &'a Head,
+    /// What to bear in mind.
+    pub cautions: &'a [String],
+    /// The face on its level.
+    pub face: &'a FaceReport,
+    /// What a ruler must read on skin.
+    pub distances: &'a [ophryon_stencil::Distance],
+    /// The table of differences of the shape.
+    pub differences: &'a [Difference],
+    /// Right less left of the natural brows, as seen from the front.
+    pub natural_differences: &'a [NaturalDifference],
+}
+
+impl Record {
+    /// The report of the shape, or of the proposal while there is none.
+    ///
+    /// # Errors
+    /// As [`Record::drawn`].
+    pub fn report(&self) -> Result<Report, crate::StudyError> {
+        Ok(Report::of(self, &self.drawn()?))
+    }
+}
+
+impl Report {
+    /// The report of a shape that is drawn already.
+    pub fn of(record: &Record, drawn: &Drawn) -> Self {
+        let measured = &drawn.measured;
+        Self {
+            schema: 1,
+            head: Head {
+                code: record.client.code.clone(),
+                version: record.version,
+                fingerprint: record.fingerprint_of(drawn),
+                agreed: false,
+                source: drawn.source,
+            },
+            photo: measured.levelled.photo.clone(),
+            cautions: measured.cautions.clone(),
+            face: face(measured),
+            wrap: measured.wrap,
+            wrap_words: measured.wrap_choice.words(),
+            rules: record.rules,
+            mapping: Sided::from_fn(|side| mapping(drawn, side)),
+            points: Sided::from_fn(|side| points(drawn, side)),
+            outline: Sided::from_fn(|side| cubics(drawn, side)),
+            extents_mm: Sided::from_fn(|side| extents(drawn, side)),
+            offset: drawn.pair.offset,
+            limits: record.limits,
+            holds: drawn.failing().next().is_none(),
+            constraints: drawn.readings.clone(),
+            distances: distances(&drawn.measures),
+            differences: drawn.differences.clone(),
+            natural_differences: measured.natural_table(),
+            hair: drawn.hair_fit,
+        }
+    }
+
+    /// The constraints alone.
+    pub fn check(&self) -> CheckReport<'_> {
+        CheckReport {
+            head: &self.head,
+            holds: self.holds,
+            constraints: &self.constraints,
+        }
+    }
+
+    /// The distances alone.
+    pub fn measure(&self) -> MeasureReport<'_> {
+        MeasureReport {
+            head: &self.head,
+            cautions: &self.cautions,
+            face: &self.face,
+            distances: &self.distances,
+            differences: &self.differences,
+            natural_differences: &self.natural_differences,
+        }
+    }
+
+    /// Every failing constraint with its side.
+    pub fn failing(&self) -> impl Iterator<Item = (Side, &Reading)> {
+        self.constraints.iter().flat_map(|(side, readings)| {
+            let fails = |r: &&Reading| r.verdict == Verdict::Fails;
+            readings.iter().filter(fails).map(move |r| (side, r))
+        })
+    }
+}
+
+fn face(measured: &Measured) -> FaceReport {
+    let levelled = &measured.levelled;
+    let landmarks = levelled.face.points.iter().map(|(l, p)| (l.id(), *p));
+    FaceReport {
+        reference: levelled.reference.name(),
+        mm_per_px: levelled.scale.mm_per_px(),
+        scale_plus_minus_percent: 200.0 * levelled.scale.relative_sd(),
+        roll_degrees: levelled.frame.roll_degrees(),
+        midline_tilt_degrees: levelled.frame.midline_tilt_degrees(),
+        pupils: levelled.pupils.into(),
+        pupils_usual: levelled.pupil_check.verdict == PupilVerdict::Usual,
+        landmarks_front_mm: landmarks.collect(),
+    }
+}
+
+fn mapping(drawn: &Drawn, side: Side) -> Vec<MappingReport> {
+    let lines = drawn.measured.lines.get(side);
+    let one = |line: LineKind, mapped: &Line, handle| {
+        let place = drawn.handle(side, handle)?;
+        let point = side.front_as_left(place.front);
+        let crossing = mapped.at_height(point.y).map(|p| side.front_as_left(p));
+        Some(MappingReport {
+            line,
+            from_front_mm: side.front_as_left(mapped.from),
+            through_front_mm: side.front_as_left(mapped.through),
+            crossing_front_mm: crossing,
+            crossing_skin_mm: crossing.and_then(|p| drawn.measured.wrap.to_skin(p).ok()),
+            point_beyond_mm: mapped.beyond(point),
+        })
+    };
+    [
+        one(LineKind::Start, &lines.start, Handle::Start),
+        one(LineKind::Peak, &lines.peak, Handle::Peak),
+        one(LineKind::Tail, &lines.tail, Handle::Tail),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+fn points(drawn: &Drawn, side: Side) -> BTreeMap<Handle, PointReport> {
+    let places = drawn.handles.get(side).iter();
+    places
+        .map(|p| {
+            let report = PointReport {
+                skin_mm: p.skin,
+                front_mm: p.front,
+                photo_px: p.photo,
+            };
+            (p.handle, report)
+        })
+        .collect()
+}
+
+fn cubics(drawn: &Drawn, side: Side) -> Vec<CubicReport> {
+    let segments = drawn.on_skin.get(side).segments().iter();
+    segments
+        .map(|s| CubicReport {
+            part: s.part,
+            skin_mm: s.controls,
+        })
+        .collect()
+}
+
+fn extents(drawn: &Drawn, side: Side) -> Extents {
+    let (least, most) = drawn.on_skin.get(side).bounds();
+    Extents {
+        least,
+        most,
+        width_mm: most.x - least.x,
+        height_mm: most.y - least.y,
+    }
+}
