@@ -34,10 +34,10 @@ impl DistanceKind {
     /// How to read it, in a sentence.
     pub const fn how(self) -> &'static str {
         match self {
-            Self::FromMidline => "From the midline, over the skin (soft ruler or tape)",
-            Self::Height => "Above the pupil line, straight up",
-            Self::Length => "Along the brow, over the skin",
-            Self::Thickness => "From upper to lower edge (caliper or ruler)",
+            Self::FromMidline => "Distance from the midline, over the skin (soft ruler or tape)",
+            Self::Height => "Height above the pupil line, straight up",
+            Self::Length => "Length of the brow, straight over the skin (soft ruler or tape)",
+            Self::Thickness => "Thickness, from upper to lower edge (caliper or ruler)",
         }
     }
 }
@@ -109,4 +109,59 @@ pub fn distances(sides: &Sided<SideMeasures>) -> Vec<Distance> {
             tolerance_mm: RULER_TICK_MM,
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::example;
+
+    #[test]
+    fn every_measured_row_is_on_the_list_with_its_own_numbers() {
+        let sides = example::measures();
+        let list = distances(&sides);
+        let (right, left) = (sides.right.rows(), sides.left.rows());
+        assert_eq!(list.len(), right.len());
+        for ((id, _, right_mm), (_, _, left_mm)) in right.into_iter().zip(left) {
+            let row = list.iter().find(|d| d.id == id);
+            let row = row.unwrap_or_else(|| panic!("{id} is not on the list"));
+            assert_eq!((row.right_mm, row.left_mm), (right_mm, left_mm), "{id}");
+        }
+    }
+
+    /// What a ruler must read, taken from the points the brow was asked for:
+    /// the client's left is the same brow 1 mm higher.
+    #[test]
+    fn the_list_reads_as_the_points_were_placed() {
+        let list = distances(&example::measures());
+        let read = |id: &str| {
+            let row = list.iter().find(|d| d.id == id).unwrap();
+            (row.right_mm, row.left_mm)
+        };
+        for (id, right_mm, left_mm) in [
+            ("start", 15.0, 15.0),
+            ("peak", 41.0, 41.0),
+            ("tail", 57.0, 57.0),
+            ("peak-height", 29.5, 30.5),
+            ("tail-height", 15.5, 16.5),
+            ("thickness-start", 8.0, 8.0),
+        ] {
+            let (right, left) = read(id);
+            assert!(
+                (right - right_mm).abs() < 1e-9 && (left - left_mm).abs() < 1e-9,
+                "{id}"
+            );
+        }
+    }
+
+    #[test]
+    fn the_list_is_in_groups_read_one_after_the_other() {
+        let kinds: Vec<_> = distances(&example::measures())
+            .iter()
+            .map(|d| d.kind)
+            .collect();
+        let mut grouped = kinds.clone();
+        grouped.dedup();
+        assert_eq!(grouped, DistanceKind::ALL);
+    }
 }

@@ -16,6 +16,10 @@
 mod caption;
 mod distances;
 mod drawing;
+#[cfg(test)]
+mod example;
+mod gauge;
+mod heading;
 mod layout;
 mod lettering;
 mod list;
@@ -26,6 +30,7 @@ mod svg;
 
 pub use caption::{Agreement, Caption, WrapSource};
 pub use distances::{Distance, DistanceKind, RULER_TICK_MM, distances};
+pub use gauge::GAUGE_MM;
 pub use layout::{Facing, Placing, SheetContent, SheetError, lay_out};
 pub use list::lay_out_distances;
 pub use page::Paper;

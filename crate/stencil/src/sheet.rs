@@ -155,3 +155,70 @@ impl Sheet {
             })
     }
 }
+
+impl Group {
+    pub(crate) fn new(id: &'static str) -> Self {
+        Self { id, items: vec![] }
+    }
+
+    pub(crate) fn draw(&mut self, mark: Mark) {
+        self.items.push(Item { id: None, mark });
+    }
+
+    pub(crate) fn draw_as(&mut self, id: &'static str, mark: Mark) {
+        self.items.push(Item { id: Some(id), mark });
+    }
+
+    /// One line of words; `words` must be clean already.
+    pub(crate) fn write(&mut self, at: Point<Page>, letters: Letters, words: impl Into<String>) {
+        let words = words.into();
+        if !words.is_empty() {
+            self.draw(Mark::Words {
+                at,
+                align: letters.align,
+                size_mm: letters.size_mm,
+                weight: letters.weight,
+                quiet: letters.quiet,
+                words,
+            });
+        }
+    }
+}
+
+/// How words are set.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Letters {
+    pub(crate) size_mm: f64,
+    pub(crate) align: Align,
+    pub(crate) weight: Weight,
+    pub(crate) quiet: bool,
+}
+
+impl Letters {
+    pub(crate) const fn plain(size_mm: f64) -> Self {
+        Self {
+            size_mm,
+            align: Align::Start,
+            weight: Weight::Plain,
+            quiet: false,
+        }
+    }
+
+    pub(crate) const fn bold(self) -> Self {
+        Self {
+            weight: Weight::Bold,
+            ..self
+        }
+    }
+
+    pub(crate) const fn quiet(self) -> Self {
+        Self {
+            quiet: true,
+            ..self
+        }
+    }
+
+    pub(crate) const fn aligned(self, align: Align) -> Self {
+        Self { align, ..self }
+    }
+}
