@@ -11,17 +11,18 @@
 //! | see the shape | [`Record::proposal`], [`Record::drawn`] |
 //! | put it on paper | [`Record::papers`], [`Record::report`] |
 
+mod asking;
 mod client;
 mod drawn;
 mod edit;
 mod fingerprint;
 mod history;
+mod json;
 mod lines;
 mod photo;
 mod problem;
 mod read;
 mod report;
-mod rounded;
 mod sheet;
 mod study;
 mod study_error;
