@@ -95,6 +95,23 @@ impl Caption {
         !matches!(self.wrap, Wrap::Flat) && self.wrap_source == WrapSource::Measured
     }
 
+    /// What must not be overlooked, in a few words beside each brow: it stays
+    /// there when the sheet is cut to a strip.
+    pub(crate) fn warnings(&self) -> String {
+        let agreed = (self.agreed == Agreement::NotAgreed).then_some("NOT AGREED");
+        let wrap = match (self.wrap, self.wrap_source) {
+            (Wrap::Flat, _) => Some("without a wrap"),
+            (_, WrapSource::Estimated) => Some("wrap estimated"),
+            (_, WrapSource::Chosen) => Some("wrap not measured"),
+            (_, WrapSource::Measured) => None,
+        };
+        agreed
+            .into_iter()
+            .chain(wrap)
+            .collect::<Vec<_>>()
+            .join(", ")
+    }
+
     /// The agreement in a sentence.
     pub fn agreement_sentence(&self) -> String {
         match &self.agreed {

@@ -266,7 +266,7 @@ fn name_lines(content: &SheetContent, extent: &Extent, placing: &Placing, captio
         small.aligned(Align::Middle),
         "midline",
     );
-    let not_agreed = content.caption.agreed == Agreement::NotAgreed;
+    let warnings = content.caption.warnings();
     for (side, words) in [
         (Side::Right, "client's right"),
         (Side::Left, "client's left"),
@@ -279,10 +279,8 @@ fn name_lines(content: &SheetContent, extent: &Extent, placing: &Placing, captio
         };
         let name = Letters::plain(3.6).bold().aligned(align);
         caption.write(Point::new(x, top.y - 1.6), name, words);
-        if not_agreed {
-            let mark = Letters::plain(2.6).aligned(align);
-            caption.write(Point::new(x, top.y + 2.2), mark, "NOT AGREED");
-        }
+        let mark = Letters::plain(2.6).aligned(align);
+        caption.write(Point::new(x, top.y + 2.2), mark, warnings.as_str());
     }
 }
 

@@ -91,7 +91,7 @@ pub(crate) fn lines(words: &str, size_mm: f64, room_mm: f64) -> Vec<String> {
 fn unbroken(words: &str) -> Vec<String> {
     let mut kept: Vec<String> = vec![];
     for word in words.split(' ') {
-        let is_unit = ["mm", "%"].contains(&word.trim_end_matches(['.', ',', ':', ';']));
+        let is_unit = ["mm", "%"].contains(&word.trim_end_matches(['.', ',', ':', ';', ')']));
         match kept.last_mut() {
             Some(number) if is_unit && number.ends_with(|c: char| c.is_ascii_digit()) => {
                 *number = format!("{number} {word}");
