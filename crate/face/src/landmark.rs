@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// A place that every face has once on each side.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(into = "String", try_from = "String")]
 pub enum SidedLandmark {
     /// Middle of the pupil, looking straight at the camera.
     Pupil,
@@ -37,7 +37,7 @@ pub enum SidedLandmark {
 
 /// A place on the middle of the face.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(into = "String", try_from = "String")]
 pub enum MiddleLandmark {
     /// Deepest point of the bridge of the nose, between the eyes.
     Bridge,
@@ -312,6 +312,27 @@ impl fmt::Display for Landmark {
         f.write_str(&self.name())
     }
 }
+
+// Written and read as text, so that a reader's error can name the key.
+macro_rules! as_id {
+    ($landmark:ty) => {
+        impl From<$landmark> for String {
+            fn from(landmark: $landmark) -> Self {
+                landmark.id().to_owned()
+            }
+        }
+
+        impl TryFrom<String> for $landmark {
+            type Error = UnknownLandmark;
+            fn try_from(id: String) -> Result<Self, UnknownLandmark> {
+                let found = Self::ALL.into_iter().find(|l| l.id() == id);
+                found.ok_or(UnknownLandmark { id })
+            }
+        }
+    };
+}
+as_id!(SidedLandmark);
+as_id!(MiddleLandmark);
 
 impl From<Landmark> for String {
     fn from(landmark: Landmark) -> Self {

@@ -35,10 +35,16 @@ mod tests {
         let lid = Landmark::Sided(Side::Left, SidedLandmark::LowerLid);
         let rim = Landmark::Sided(Side::Left, SidedLandmark::IrisOuterRim);
         let mut record = Record::new("A");
-        assert_eq!((record.need(lid), record.need(rim)), (Need::Rule, Need::Always));
+        assert_eq!(
+            (record.need(lid), record.need(rim)),
+            (Need::Rule, Need::Always)
+        );
         record.rules.tail = TailRule::LowerLid;
         record.rules.peak = PeakRule::AbovePupil;
-        assert_eq!((record.need(lid), record.need(rim)), (Need::Always, Need::Rule));
+        assert_eq!(
+            (record.need(lid), record.need(rim)),
+            (Need::Always, Need::Rule)
+        );
         // Those that are optional or always needed stay so.
         for l in Landmark::in_order() {
             if l.need() != Need::Rule {

@@ -125,7 +125,7 @@ impl Record {
         }
     }
 
-    /// Writes the client's file: pretty JSON in a fixed order, so that the
+    /// Writes the client's file: JSON in a fixed order, so that the
     /// same record always gives the same bytes. Ends with a line break.
     ///
     /// # Errors
@@ -135,13 +135,7 @@ impl Record {
         if !problems.is_empty() {
             return Err(ReadError::Problems(problems));
         }
-        let mut text = serde_json::to_string_pretty(self).map_err(|error| ReadError::Field {
-            field: "file".to_owned(),
-            what: error.to_string(),
-            line: error.line(),
-        })?;
-        text.push('\n');
-        Ok(text)
+        Ok(crate::json::of_record(self))
     }
 }
 

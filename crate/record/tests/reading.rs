@@ -1,0 +1,343 @@
+//! What a person meets when a client's file is opened: the same record again,
+//! or one sentence with the field and the way out.
+
+mod typical;
+
+use ophryon_brow::Pair;
+use ophryon_record::{ReadError, Record, WrapChoice};
+use proptest::prelude::*;
+use proptest::sample::Index;
+use serde_json::{Value, json};
+use typical::typical;
+
+/// A client's file with a shape, as JSON to be spoilt.
+fn complete() -> Value {
+    let mut record = typical();
+    record.pair = Some(record.proposal().expect("the typical face has a proposal"));
+    serde_json::from_str(&record.to_json().expect("it is sound")).expect("it is JSON")
+}
+
+/// The file with one place replaced (or removed), and what reading says.
+fn spoilt(pointer: &str, value: Option<Value>) -> String {
+    let mut file = complete();
+    let (parent, name) = pointer.rsplit_once('/').expect("a pointer");
+    let parent = file.pointer_mut(parent).expect("the place is there");
+    match (parent, value) {
+        (Value::Object(fields), Some(value)) => {
+            fields.insert(name.to_owned(), value);
+        }
+        (Value::Object(fields), None) => {
+            fields.remove(name).expect("the field is there");
+        }
+        (Value::Array(list), Some(value)) => list[name.parse::<usize>().expect("a number")] = value,
+        _ => panic!("{pointer} can't be spoilt"),
+    }
+    match Record::from_json(&file.to_string()) {
+        Ok(_) => "read without a word".to_owned(),
+        Err(error) => error.to_string(),
+    }
+}
+
+#[test]
+fn a_written_file_reads_as_the_same_record_and_writes_the_same_bytes() {
+    let mut record = typical();
+    record.pair = Some(record.proposal().expect("a proposal"));
+    record.wrap = WrapChoice::Cylinder { radius_mm: 70.1 };
+    let text = record.to_json().expect("sound");
+    let again = Record::from_json(&text).expect("reads");
+    assert_eq!(again, record);
+    assert_eq!(again.to_json().expect("sound"), text);
+    assert!(text.contains("\"brow-peak\": [395.0, 635.0]"), "{text}");
+}
+
+#[test]
+fn a_short_file_is_enough_and_a_byte_order_mark_is_passed_over() {
+    let text = "\u{feff}{\"schema\": 1, \"client\": {\"code\": \"K\"}}";
+    assert_eq!(Record::from_json(text).expect("reads"), Record::new("K"));
+}
+
+#[test]
+fn what_is_no_clients_file_is_said_to_be_none() {
+    let says = |text: &str| {
+        Record::from_json(text)
+            .expect_err("must be refused")
+            .to_string()
+    };
+    assert!(
+        says("").starts_with("this is not JSON from line 1"),
+        "{}",
+        says("")
+    );
+    assert!(says("{\"schema\": 1,").contains("cut off or damaged"));
+    assert!(says("[1, 2]").contains("no client's file"));
+    assert!(says("7").contains("no client's file"));
+    assert!(says("{\"cats\": 3}").contains("no client's file"));
+    let none = says("{\"client\": {\"code\": \"K\"}}");
+    assert!(none.contains("schema: it is missing"), "{none}");
+}
+
+#[test]
+fn other_schemas_are_told_apart() {
+    assert!(
+        spoilt("/schema", Some(json!(7)))
+            .contains("made by a newer Ophryon (schema 7); this one reads up to 1")
+    );
+    for odd in [
+        json!(0),
+        json!("1"),
+        json!(-1),
+        json!(1.5),
+        json!(null),
+        json!([1]),
+        json!({}),
+    ] {
+        let said = spoilt("/schema", Some(odd.clone()));
+        assert!(said.contains("was never a schema"), "{odd}: {said}");
+    }
+    // A newer file may hold what this one has never heard of.
+    let newer = "{\"schema\": 2, \"client\": {\"code\": 5}, \"spells\": []}";
+    assert_eq!(Record::from_json(newer), Err(ReadError::Newer { found: 2 }));
+}
+
+#[test]
+fn each_fault_is_named_by_its_field() {
+    let cases = [
+        ("/client/code", None, "client: missing field `code`"),
+        (
+            "/client/code",
+            Some(json!("  ")),
+            "client.code: it is empty",
+        ),
+        (
+            "/client/shoe-size",
+            Some(json!(38)),
+            "client.shoe-size: unknown field",
+        ),
+        (
+            "/photos/0/width-px",
+            Some(json!("wide")),
+            "photos[0].width-px: invalid type",
+        ),
+        (
+            "/photos/0/width-px",
+            Some(json!(3)),
+            "photos[0].width-px: 3 px is no photo's size",
+        ),
+        ("/photos/0/width-px", Some(json!(4e9)), "photos[0].width-px"),
+        (
+            "/photos/0/image/name",
+            Some(json!("../../secrets.png")),
+            "photos[0].image.name: it must be a plain file name",
+        ),
+        (
+            "/photos/0/landmarks/right/pupil",
+            Some(json!([null, 900])),
+            "photos[0].landmarks.right.pupil",
+        ),
+        (
+            "/photos/0/landmarks/right/pupil",
+            Some(json!([4850.0, 900])),
+            "photos[0].landmarks.right.pupil: 4850.0, 900.0 lies outside the photo",
+        ),
+        (
+            "/photos/0/landmarks/left/elbow",
+            Some(json!([1, 1])),
+            "photos[0].landmarks.left",
+        ),
+        (
+            "/photos/0/reference/long/1",
+            Some(json!([300.0])),
+            "photos[0].reference",
+        ),
+        (
+            "/photos/0/reference",
+            Some(json!({"kind": "ruler", "ends": [[1, 1], [400, 1]], "length-mm": 1e6})),
+            "photos[0].reference.length-mm: 1000000 mm can't be right",
+        ),
+        (
+            "/rules/start-offset-mm",
+            Some(json!(400)),
+            "rules.start-offset-mm: 400 mm can't be right",
+        ),
+        (
+            "/rules/peak",
+            Some(json!("somewhere")),
+            "rules.peak: unknown variant",
+        ),
+        (
+            "/limits/straight-mm",
+            Some(json!(-1)),
+            "limits: straight-mm must be a number above 0",
+        ),
+        (
+            "/limits/aim-degrees",
+            Some(json!(1000)),
+            "limits.aim-degrees: 1000 is no limit",
+        ),
+        (
+            "/wrap",
+            Some(json!({"kind": "cylinder", "radius-mm": 3})),
+            "wrap.radius-mm: a brow band of radius 3.0 mm is not a head's",
+        ),
+        (
+            "/wrap",
+            Some(json!({"kind": "tape", "side": "right", "length-mm": 0})),
+            "wrap.length-mm: 0 mm can't be right",
+        ),
+        (
+            "/ear-tape-mm/right",
+            Some(json!(14.3)),
+            "ear-tape-mm.right: 14.3 mm can't be right",
+        ),
+        (
+            "/pair/points/peak",
+            Some(json!([4000, 20])),
+            "pair.points.peak: the peak lies at 4000.0, 20.0 mm, outside any face",
+        ),
+        (
+            "/pair/offset/left/lateral-mm",
+            Some(json!(40)),
+            "pair.offset.left",
+        ),
+        ("/version", Some(json!(0)), "version"),
+    ];
+    for (pointer, value, expected) in cases {
+        let said = spoilt(pointer, value.clone());
+        assert!(
+            said.starts_with(expected),
+            "{pointer} = {value:?}\n said: {said}\n not: {expected}"
+        );
+        assert!(!said.contains('\n'), "one sentence: {said}");
+    }
+}
+
+#[test]
+fn every_problem_is_listed_at_once() {
+    let mut file = complete();
+    file["client"]["code"] = json!("");
+    file["version"] = json!(0);
+    let said = Record::from_json(&file.to_string())
+        .expect_err("refused")
+        .to_string();
+    assert!(
+        said.contains("client.code") && said.contains("version"),
+        "{said}"
+    );
+}
+
+#[test]
+fn numbers_that_json_cannot_hold_are_refused_on_both_ways() {
+    let text = complete().to_string();
+    for odd in ["NaN", "Infinity", "1e999", "-1e999"] {
+        let spoilt = text.replacen("1600", odd, 1);
+        assert!(Record::from_json(&spoilt).is_err(), "{odd} was read");
+    }
+    let mut record = typical();
+    record.rules.start_offset_mm = f64::NAN;
+    let said = record
+        .to_json()
+        .expect_err("a NaN is never written")
+        .to_string();
+    assert!(said.starts_with("rules.start-offset-mm"), "{said}");
+}
+
+#[test]
+fn deep_and_huge_files_are_refused_calmly() {
+    let deep = format!("{{\"schema\": 1, \"client\": {}", "[".repeat(200_000));
+    assert!(Record::from_json(&deep).is_err());
+    let wide = format!(
+        "{{\"schema\": 1, \"client\": {{\"code\": \"K\"}}, \"photos\": [{}0]}}",
+        "0,".repeat(2_000_000)
+    );
+    assert_eq!(Record::from_json(&wide), Err(ReadError::TooMany));
+}
+
+#[test]
+fn two_photos_need_two_ids() {
+    let mut file = complete();
+    let copy = file["photos"][0].clone();
+    if let Some(list) = file["photos"].as_array_mut() {
+        list.push(copy);
+    }
+    let said = Record::from_json(&file.to_string())
+        .expect_err("refused")
+        .to_string();
+    assert!(said.starts_with("photos[1].id"), "{said}");
+}
+
+#[test]
+fn points_that_contradict_each_other_can_be_opened_and_mended() {
+    let mut record = typical();
+    let mut points = *record
+        .proposal()
+        .expect("a proposal")
+        .points(ophryon_frames::Side::Right);
+    points.peak.x = points.front_top.x - 5.0;
+    record.pair = Some(Pair::even(points));
+    let text = record.to_json().expect("it can be kept");
+    let again = Record::from_json(&text).expect("it can be opened");
+    let said = again.drawn().expect_err("but not drawn").to_string();
+    assert!(said.contains("the peak must lie at least"), "{said}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    /// Cut off anywhere, a file is refused in words.
+    #[test]
+    fn a_cut_off_file_is_refused(at in any::<Index>()) {
+        let text = complete().to_string();
+        let end = at.index(text.len());
+        prop_assume!(text.is_char_boundary(end));
+        let refused = matches!(Record::from_json(&text[..end]), Err(ReadError::NotJson { .. }));
+        prop_assert!(refused);
+    }
+
+    /// Damaged anywhere, a file never makes it panic, and whatever is still
+    /// read has no problems, can be written and drawn or says why not.
+    #[test]
+    fn a_damaged_file_never_panics(hits in prop::collection::vec((any::<Index>(), any::<u8>()), 1..6)) {
+        let mut bytes = complete().to_string().into_bytes();
+        for (at, value) in hits {
+            let at = at.index(bytes.len());
+            bytes[at] = value;
+        }
+        let Ok(text) = String::from_utf8(bytes) else { return Ok(()) };
+        match Record::from_json(&text) {
+            Ok(record) => {
+                prop_assert_eq!(record.problems(), vec![]);
+                prop_assert!(record.to_json().is_ok());
+                if let Err(why) = record.drawn() {
+                    prop_assert!(!why.to_string().is_empty());
+                }
+            }
+            Err(why) => prop_assert!(!why.to_string().is_empty()),
+        }
+    }
+
+    /// Any single number replaced by any other.
+    #[test]
+    fn an_odd_number_never_panics(which in any::<Index>(), odd in prop_oneof![
+        any::<f64>().prop_filter("finite", |v| v.is_finite()),
+        Just(0.0), Just(-0.0), Just(1e308), Just(-1e308), Just(5e-324),
+    ]) {
+        let mut file = complete();
+        let mut numbers = Vec::new();
+        collect(&mut file, &mut numbers);
+        let at = which.index(numbers.len());
+        *numbers.swap_remove(at) = json!(odd);
+        if let Ok(record) = Record::from_json(&file.to_string()) {
+            prop_assert!(record.problems().is_empty());
+            let _ = record.drawn();
+        }
+    }
+}
+
+fn collect<'v>(value: &'v mut Value, into: &mut Vec<&'v mut Value>) {
+    match value {
+        Value::Number(_) => into.push(value),
+        Value::Array(list) => list.iter_mut().for_each(|v| collect(v, into)),
+        Value::Object(fields) => fields.values_mut().for_each(|v| collect(v, into)),
+        _ => {}
+    }
+}
