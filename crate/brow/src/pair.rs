@@ -33,6 +33,17 @@ impl Offset {
         about + (p - self.shift() - about).turned(-self.turn_degrees)
     }
 
+    /// Undoes [`Offset::apply`] for a front corner, which carries the pivot
+    /// (the middle between it and the `other` corner) half the way with it.
+    /// With half the turn h: on the face, the corner lies at
+    /// (corner + other) / 2 + turned by 2h of (corner - other) / 2, and the
+    /// mean of a vector and itself turned by 2h is it turned by h, times cos h.
+    fn undo_corner(&self, p: Point<Lateral>, other: Point<Lateral>) -> Point<Lateral> {
+        let half = 0.5 * self.turn_degrees;
+        let out = (p - self.shift()) - other;
+        other + out.turned(-half) * (1.0 / libm::cos(half.to_radians()))
+    }
+
     fn shift(&self) -> Vector<Lateral> {
         Vector::new(self.lateral_mm, self.height_mm)
     }
@@ -108,12 +119,17 @@ impl Pair {
     pub fn with_handle_on(self, side: Side, handle: Handle, place: Point<Lateral>) -> Self {
         let points = *self.points(side);
         let offset = *self.offset.get(side);
-        let moved = if handle == Handle::Start {
-            // The start carries the pivot with it, so only the shift counts.
-            let on_face = points.at(handle) + offset.shift();
-            points.moved(handle, place - on_face)
-        } else {
-            points.with(handle, offset.undo(place, points.at(Handle::Start)))
+        let moved = match handle {
+            Handle::Start => {
+                // The start carries the pivot with it, so only the shift counts.
+                let on_face = points.at(handle) + offset.shift();
+                points.moved(handle, place - on_face)
+            }
+            Handle::FrontTop => points.with(handle, offset.undo_corner(place, points.front_bottom)),
+            Handle::FrontBottom => points.with(handle, offset.undo_corner(place, points.front_top)),
+            Handle::Peak | Handle::LowerArch | Handle::Tail => {
+                points.with(handle, offset.undo(place, points.at(Handle::Start)))
+            }
         };
         self.with_points(side, moved)
     }
