@@ -1,6 +1,12 @@
 //! What a person meets when a client's file is opened: the same record again,
 //! or one sentence with the field and the way out.
 
+#![allow(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a failing test says so by panicking"
+)]
+
 mod typical;
 
 use ophryon_brow::Pair;

@@ -1,0 +1,499 @@
+//! Edits, undo and redo, as the artist meets them.
+
+#![allow(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a failing test says so by panicking"
+)]
+
+mod typical;
+
+use ophryon_brow::{Handle, Offset, PeakRule, Rules, StartRule, TailRule};
+use ophryon_face::{Landmark, SidedLandmark};
+use ophryon_frames::{Point, Side, Vector};
+use ophryon_record::{
+    Client, Edit, EditError, History, Image, Photo, PhotoState, Record, ShapeSource, StudyError,
+    WrapChoice, apply,
+};
+use proptest::prelude::*;
+use typical::{PHOTO, px, typical};
+
+fn proposed() -> Record {
+    apply(&typical(), &Edit::Propose).expect("the typical face has a proposal")
+}
+
+fn place(record: &Record, side: Side, handle: Handle) -> Point<ophryon_frames::Lateral> {
+    let drawn = record.drawn().expect("it can be drawn");
+    drawn
+        .handle(side, handle)
+        .expect("every handle has a place")
+        .lateral
+}
+
+#[test]
+fn touching_a_proposal_makes_it_the_records_own_shape() {
+    let before = typical();
+    assert_eq!(before.drawn().expect("drawn").source, ShapeSource::Proposal);
+    let to = place(&before, Side::Right, Handle::Tail) + Vector::new(1.0, 0.5);
+    let edit = Edit::MoveHandle {
+        side: Side::Right,
+        handle: Handle::Tail,
+        to,
+    };
+    assert_eq!(edit.words(), "move tail of the client's right brow");
+    let after = apply(&before, &edit).expect("a millimetre is fine");
+    assert_eq!(after.drawn().expect("drawn").source, ShapeSource::Record);
+    // Linked, so the other tail followed.
+    for side in Side::BOTH {
+        assert!(place(&after, side, Handle::Tail).distance(to) < 1e-9);
+    }
+}
+
+#[test]
+fn an_unlinked_side_moves_alone_and_links_again() {
+    let record = apply(&proposed(), &Edit::Unlink).expect("unlinks");
+    let to = place(&record, Side::Left, Handle::Peak) + Vector::new(0.0, 0.7);
+    let edit = Edit::MoveHandle {
+        side: Side::Left,
+        handle: Handle::Peak,
+        to,
+    };
+    let moved = apply(&record, &edit).expect("moves");
+    let gap =
+        |r: &Record| place(r, Side::Left, Handle::Peak).y - place(r, Side::Right, Handle::Peak).y;
+    assert!((gap(&moved) - 0.7).abs() < 1e-9);
+    let linked = apply(&moved, &Edit::Link { from: Side::Left }).expect("links");
+    assert!(gap(&linked).abs() < 1e-12);
+    assert!(place(&linked, Side::Right, Handle::Peak).distance(to) < 1e-9);
+}
+
+#[test]
+fn an_offset_shows_in_the_table_of_differences_by_just_that_much() {
+    let offset = Offset {
+        height_mm: 1.0,
+        ..Offset::default()
+    };
+    let record = apply(
+        &proposed(),
+        &Edit::SetOffset {
+            side: Side::Right,
+            offset,
+        },
+    )
+    .expect("fine");
+    let drawn = record.drawn().expect("drawn");
+    for id in ["peak-height", "tail-height", "front-top-height"] {
+        let row = drawn
+            .differences
+            .iter()
+            .find(|d| d.id == id)
+            .expect("the row is there");
+        assert!((row.difference_mm - 1.0).abs() < 1e-9, "{row:?}");
+    }
+    let tail = drawn
+        .differences
+        .iter()
+        .find(|d| d.id == "tail")
+        .expect("the row is there");
+    assert!(tail.difference_mm.abs() < 1e-9, "{tail:?}");
+}
+
+#[test]
+fn dragging_with_an_offset_lands_under_the_finger() {
+    let offset = Offset {
+        lateral_mm: 0.8,
+        height_mm: -1.2,
+        turn_degrees: 3.0,
+    };
+    let record = apply(
+        &proposed(),
+        &Edit::SetOffset {
+            side: Side::Left,
+            offset,
+        },
+    )
+    .expect("fine");
+    for handle in Handle::ALL {
+        let to = place(&record, Side::Left, handle) + Vector::new(0.3, 0.2);
+        let edit = Edit::MoveHandle {
+            side: Side::Left,
+            handle,
+            to,
+        };
+        let Ok(moved) = apply(&record, &edit) else {
+            panic!("{handle:?} can't be moved by 0.4 mm");
+        };
+        assert!(
+            place(&moved, Side::Left, handle).distance(to) < 1e-9,
+            "{handle:?}"
+        );
+    }
+}
+
+#[test]
+fn a_tap_on_the_photo_is_found_again_on_the_skin() {
+    let drawn = typical().drawn().expect("drawn");
+    for side in Side::BOTH {
+        for handle in drawn.handles.get(side) {
+            let back = drawn
+                .measured
+                .place_on_skin(side, handle.photo)
+                .expect("in reach");
+            assert!(back.distance(handle.lateral) < 1e-9, "{handle:?}");
+            let seen = drawn.measured.place_in_photo(handle.skin);
+            assert!(seen.distance(handle.photo) < 1e-9);
+        }
+    }
+    let far = drawn.measured.place_on_skin(Side::Left, px(74.0, 10.0));
+    let said = far.expect_err("that is round the side").to_string();
+    assert!(said.contains("lies round the side of the head"), "{said}");
+}
+
+#[test]
+fn a_shape_that_cannot_be_drawn_is_refused_and_the_last_good_one_stays() {
+    let mut history = History::new(proposed());
+    let good = history.now().clone();
+    let start = place(&good, Side::Right, Handle::Tail);
+    let drag = |by: f64| Edit::MoveHandle {
+        side: Side::Right,
+        handle: Handle::Tail,
+        to: start - Vector::new(by, 0.0),
+    };
+    history.preview(&drag(1.0)).expect("a millimetre is fine");
+    let said = history
+        .preview(&drag(40.0))
+        .expect_err("the tail is before the peak")
+        .to_string();
+    assert!(
+        said.starts_with("client's right brow: the tail must lie"),
+        "{said}"
+    );
+    // Still the good preview; releasing keeps that.
+    assert!((place(history.shown(), Side::Right, Handle::Tail).x - (start.x - 1.0)).abs() < 1e-9);
+    assert!(history.finish());
+    assert!((place(history.now(), Side::Right, Handle::Tail).x - (start.x - 1.0)).abs() < 1e-9);
+    assert!(history.undo());
+    assert_eq!(history.now(), &good);
+}
+
+#[test]
+fn a_gesture_is_one_step_and_abandoning_it_leaves_no_trace() {
+    let mut history = History::new(proposed());
+    let before = history.now().clone();
+    let start = place(&before, Side::Left, Handle::Peak);
+    for i in 1..=30 {
+        let to = start + Vector::new(0.0, 0.02 * f64::from(i));
+        let edit = Edit::MoveHandle {
+            side: Side::Left,
+            handle: Handle::Peak,
+            to,
+        };
+        history.preview(&edit).expect("small moves are fine");
+    }
+    assert_eq!(history.now(), &before, "nothing is saved in mid-drag");
+    history.abandon();
+    assert_eq!(history.shown(), &before);
+    assert_eq!(history.undo_words(), None);
+
+    let to = start + Vector::new(0.0, 0.5);
+    let edit = Edit::MoveHandle {
+        side: Side::Left,
+        handle: Handle::Peak,
+        to,
+    };
+    history.preview(&edit).expect("fine");
+    // Undo in mid-drag lets go of the drag and of nothing else.
+    assert!(history.undo());
+    assert_eq!(history.shown(), &before);
+    assert!(!history.finish());
+
+    history.preview(&edit).expect("fine");
+    assert!(history.finish());
+    assert_eq!(
+        history.undo_words(),
+        Some("move peak of the client's left brow")
+    );
+    assert!(history.undo());
+    assert_eq!(history.now(), &before);
+    assert_eq!(
+        history.redo_words(),
+        Some("move peak of the client's left brow")
+    );
+}
+
+#[test]
+fn an_edit_that_changes_nothing_is_no_step() {
+    let mut history = History::new(proposed());
+    let same = Edit::SetRules(history.now().rules);
+    assert_eq!(history.apply(&same), Ok(false));
+    assert_eq!(history.undo_words(), None);
+    // And a redo is not lost to it.
+    history.apply(&Edit::Unlink).expect("unlinks");
+    history.undo();
+    assert_eq!(history.apply(&same), Ok(false));
+    assert_eq!(history.redo_words(), Some("unlink the brows"));
+}
+
+#[test]
+fn several_edits_are_one_step_or_none() {
+    let mut history = History::new(typical());
+    let before = history.now().clone();
+    let bad = Edit::RemovePhoto {
+        photo: "nobody".to_owned(),
+    };
+    let said = history
+        .apply_all(&[Edit::Propose, bad], "try")
+        .expect_err("no such photo");
+    assert_eq!(
+        said,
+        EditError::NoSuchPhoto {
+            id: "nobody".to_owned()
+        }
+    );
+    assert_eq!(history.now(), &before);
+    let rules = Rules {
+        start_offset_mm: 1.0,
+        ..Rules::default()
+    };
+    let both = [Edit::SetRules(rules), Edit::Propose];
+    assert_eq!(history.apply_all(&both, "choose other rules"), Ok(true));
+    assert!(history.undo());
+    assert_eq!(history.now(), &before);
+}
+
+#[test]
+fn values_that_no_face_has_are_refused_with_a_sentence() {
+    let record = proposed();
+    let says = |edit: Edit| {
+        apply(&record, &edit)
+            .expect_err("must be refused")
+            .to_string()
+    };
+    let outside = Edit::SetLandmark {
+        photo: PHOTO.to_owned(),
+        landmark: Landmark::Sided(Side::Right, SidedLandmark::Pupil),
+        at: Point::new(-5.0, f64::NAN),
+    };
+    assert_eq!(says(outside), "it is not a number; tap it again");
+    let tape = Edit::SetEarTape {
+        side: Side::Left,
+        length_mm: Some(1430.0),
+    };
+    assert!(says(tape).contains("it lies between 90 and 200 mm"));
+    let short = Edit::SetWrap(WrapChoice::Tape {
+        side: Side::Right,
+        length_mm: 30.0,
+    });
+    assert!(
+        says(short).contains("shorter than the"),
+        "a tape is never shorter than the straight line"
+    );
+    let nameless = Edit::SetClient(Client::default());
+    assert_eq!(says(nameless), "it is empty; enter something short");
+    let twice = Edit::AddPhoto(record.photos[0].clone());
+    assert!(says(twice).contains("there is a photo “relaxed” already"));
+    let big = Offset {
+        lateral_mm: f64::INFINITY,
+        ..Offset::default()
+    };
+    assert!(
+        says(Edit::SetOffset {
+            side: Side::Left,
+            offset: big
+        })
+        .contains("at most 15 mm")
+    );
+}
+
+#[test]
+fn photos_are_shared_between_the_steps_of_the_past() {
+    let photo = Photo::new(
+        "big",
+        PhotoState::EyesOpen,
+        Image::embed("image/png", &[7; 100_000]),
+        800,
+        600,
+    );
+    let record = apply(&proposed(), &Edit::AddPhoto(photo)).expect("fits");
+    let next = apply(&record, &Edit::Unlink).expect("unlinks");
+    let (Image::Embedded { base64: a, .. }, Image::Embedded { base64: b, .. }) =
+        (&record.photos[1].image, &next.photos[1].image)
+    else {
+        panic!("they were embedded")
+    };
+    assert!(
+        std::sync::Arc::ptr_eq(a, b),
+        "an undo step must not copy the picture"
+    );
+    assert_eq!(next.photos[1].image.bytes(), Some(vec![7; 100_000]));
+}
+
+#[test]
+fn the_next_thing_to_do_is_said() {
+    let mut record = Record::new("K");
+    assert_eq!(record.levelled(), Err(StudyError::NoPhoto));
+    record.photos = typical().photos;
+    record.photos[0].reference = None;
+    let said = record.drawn().expect_err("no scale").to_string();
+    assert!(
+        said.contains("has no scale yet; tap the ends of the card"),
+        "{said}"
+    );
+    record = typical();
+    record.photos[0]
+        .landmarks
+        .remove(Landmark::Sided(Side::Left, SidedLandmark::OuterCorner));
+    let error = record.drawn().expect_err("a landmark is missing");
+    assert_eq!(
+        error.to_string(),
+        "in the photo “relaxed”, the outer corner of the client's left eye is missing; tap it"
+    );
+    assert_eq!(
+        error.field(&record),
+        "photos[0].landmarks.left.outer-corner"
+    );
+    record = typical();
+    record.rules.tail = TailRule::LowerLid;
+    record.photos[0]
+        .landmarks
+        .remove(Landmark::Sided(Side::Right, SidedLandmark::LowerLid));
+    let said = record.drawn().expect_err("the rule needs it").to_string();
+    assert!(
+        said.contains("on the client's right, the tail rule needs the lower lid"),
+        "{said}"
+    );
+}
+
+/// Any edit, sensible or not.
+fn edit() -> impl Strategy<Value = Edit> {
+    let side = prop_oneof![Just(Side::Right), Just(Side::Left)];
+    let handle = prop::sample::select(Handle::ALL.to_vec());
+    let landmark = prop::sample::select(Landmark::in_order().to_vec());
+    let lateral = (-5.0..75.0, 5.0..40.0).prop_map(|(x, y)| Point::new(x, y));
+    let tap = (-50.0..1700.0, -50.0..2100.0).prop_map(|(x, y)| Point::new(x, y));
+    let photo = prop_oneof![4 => Just(PHOTO.to_owned()), 1 => Just("photo-1".to_owned())];
+    let offset =
+        (-2.0..2.0, -2.0..2.0, -20.0..5.0).prop_map(|(lateral_mm, height_mm, turn_degrees)| {
+            Offset {
+                lateral_mm,
+                height_mm,
+                turn_degrees,
+            }
+        });
+    let rules = (
+        prop_oneof![Just(StartRule::InnerCorner), Just(StartRule::NoseWing)],
+        prop_oneof![
+            Just(PeakRule::AbovePupil),
+            Just(PeakRule::WingThroughIrisRim)
+        ],
+        -20.0..20.0,
+    )
+        .prop_map(|(start, peak, start_offset_mm)| Rules {
+            start,
+            peak,
+            start_offset_mm,
+            ..Rules::default()
+        });
+    let wrap = prop_oneof![
+        Just(WrapChoice::Estimate),
+        Just(WrapChoice::Flat),
+        (30.0..220.0).prop_map(|radius_mm| WrapChoice::Cylinder { radius_mm }),
+        (20.0..80.0).prop_map(|length_mm| WrapChoice::Tape {
+            side: Side::Left,
+            length_mm
+        }),
+    ];
+    prop_oneof![
+        6 => (side.clone(), handle, lateral).prop_map(|(side, handle, to)| Edit::MoveHandle { side, handle, to }),
+        2 => (side.clone(), offset).prop_map(|(side, offset)| Edit::SetOffset { side, offset }),
+        2 => Just(Edit::Propose),
+        1 => Just(Edit::Unlink),
+        1 => side.clone().prop_map(|from| Edit::Link { from }),
+        2 => (photo.clone(), landmark.clone(), tap.clone()).prop_map(|(photo, landmark, at)| Edit::SetLandmark { photo, landmark, at }),
+        1 => (photo.clone(), landmark).prop_map(|(photo, landmark)| Edit::RemoveLandmark { photo, landmark }),
+        1 => (photo.clone(), side.clone(), prop::collection::vec(tap, 0..6)).prop_map(|(photo, side, border)| Edit::TraceHair { photo, side, border }),
+        1 => (side, prop::option::of(80.0..210.0)).prop_map(|(side, length_mm)| Edit::SetEarTape { side, length_mm }),
+        1 => rules.prop_map(Edit::SetRules),
+        1 => wrap.prop_map(Edit::SetWrap),
+        1 => "[a-zA-Z ]{0,6}".prop_map(|code| Edit::SetClient(Client { code, ..Client::default() })),
+        1 => photo.prop_map(|id| Edit::AddPhoto(Photo::new(id, PhotoState::EyesOpen, Image::File { name: "b.jpg".to_owned() }, 900, 1200))),
+    ]
+}
+
+#[derive(Debug, Clone)]
+enum Act {
+    Do(Box<Edit>),
+    Drag(Vec<Edit>, bool),
+    Undo,
+    Redo,
+}
+
+fn act() -> impl Strategy<Value = Act> {
+    prop_oneof![
+        5 => edit().prop_map(|edit| Act::Do(Box::new(edit))),
+        2 => (prop::collection::vec(edit(), 1..5), any::<bool>()).prop_map(|(edits, keep)| Act::Drag(edits, keep)),
+        2 => Just(Act::Undo),
+        1 => Just(Act::Redo),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    /// Whatever is done in whatever order: the record is sound, its shape can
+    /// be drawn unless the photo says why not, refused edits change nothing,
+    /// and undo and redo lead back to exactly the same records.
+    #[test]
+    fn any_work_can_be_undone_and_redone(acts in prop::collection::vec(act(), 1..40)) {
+        let mut history = History::new(typical());
+        let first = history.now().clone();
+        for act in acts {
+            let before = history.now().clone();
+            match act {
+                Act::Do(edit) => match history.apply(&edit) {
+                    Ok(changed) => prop_assert_eq!(changed, *history.now() != before),
+                    Err(why) => {
+                        prop_assert!(!why.to_string().is_empty());
+                        prop_assert_eq!(history.now(), &before);
+                    }
+                },
+                Act::Drag(edits, keep) => {
+                    for edit in &edits {
+                        let _ = history.preview(edit);
+                    }
+                    let shown = history.shown().clone();
+                    if keep {
+                        history.finish();
+                        prop_assert_eq!(history.now(), &shown);
+                    } else {
+                        history.abandon();
+                        prop_assert_eq!(history.now(), &before);
+                    }
+                }
+                Act::Undo => if history.undo() {
+                    prop_assert!(history.redo());
+                    prop_assert_eq!(history.now(), &before);
+                    history.undo();
+                },
+                Act::Redo => if history.redo() {
+                    prop_assert!(history.undo());
+                    prop_assert_eq!(history.now(), &before);
+                    history.redo();
+                },
+            }
+            let now = history.now();
+            prop_assert_eq!(now.problems(), vec![]);
+            let text = now.to_json().expect("it is sound");
+            prop_assert_eq!(&Record::from_json(&text).expect("it reads"), now);
+            if let Some(pair) = &now.pair {
+                prop_assert!(pair.draw(&now.limits).is_ok(), "an undrawable shape was kept");
+            }
+        }
+        while history.redo() {}
+        let last = history.now().clone();
+        while history.undo() {}
+        prop_assert_eq!(history.now(), &first);
+        while history.redo() {}
+        prop_assert_eq!(history.now(), &last);
+    }
+}
