@@ -98,7 +98,7 @@ fn bind(wasm: &[u8], folder: &Path) -> Result<()> {
                 .generate(folder)
         })
         .map_err(|trouble| {
-            anyhow!("wasm-bindgen can't read the app: {trouble:#}. Are wasm-bindgen and wasm-bindgen-cli-support of one version in Cargo.toml?")
+            anyhow!("wasm-bindgen can't read the app: {trouble:#}. Cargo.toml must give wasm-bindgen and wasm-bindgen-cli-support the same version, and the app must do something.")
         })
 }
 

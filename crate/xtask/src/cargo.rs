@@ -102,11 +102,16 @@ pub fn program(artifacts: &[Artifact], name: &str) -> Option<PathBuf> {
         .find_map(|made| made.executable.clone())
 }
 
-/// The WebAssembly of the crate or program called `name` (either spelling).
+/// The WebAssembly of the program or crate called `name` (either spelling); the
+/// program, where there are both.
 pub fn wasm(artifacts: &[Artifact], name: &str) -> Option<PathBuf> {
-    artifacts
+    let mut named: Vec<_> = artifacts
         .iter()
         .filter(|made| made.target.name.replace('-', "_") == name.replace('-', "_"))
+        .collect();
+    named.sort_by_key(|made| !made.target.kind.iter().any(|kind| kind == "bin"));
+    named
+        .into_iter()
         .flat_map(|made| &made.filenames)
         .find(|file| file.extension() == Some(OsStr::new("wasm")))
         .cloned()
