@@ -7,7 +7,7 @@ use kurbo::{CubicBez, ParamCurve, ParamCurveDeriv};
 use ophryon_frames::{Lateral, Point, Vector};
 use serde::{Deserialize, Serialize};
 
-use crate::{Brow, BrowPoints, HairRegion, Handle, Limits, Part, draw};
+use crate::{Brow, BrowPoints, HairRegion, Handle, Limits, Part, draw::can_draw};
 
 /// A named constraint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -132,7 +132,7 @@ pub struct Setting<'a> {
 const EACH: u32 = 24;
 
 /// Points per cubic when a crossing is looked for; see [`crossings`].
-const EACH_FOR_CROSSINGS: u32 = 5;
+const EACH_FOR_CROSSINGS: u32 = 8;
 
 /// Growth of the thickness toward the tip that is none, mm: far under the
 /// 0.2 mm of a fine line, far above the sampling's own error.
@@ -193,7 +193,7 @@ impl Reading {
     /// Adds the remedy where the constraint fails and the mended points can be
     /// drawn under the limits.
     fn mended_by(mut self, sentence: String, points: BrowPoints, limits: &Limits) -> Self {
-        if self.verdict == Verdict::Fails && draw(&points, limits).is_ok() {
+        if self.verdict == Verdict::Fails && can_draw(&points, limits) {
             self.mend = Some(Mend { sentence, points });
         }
         self
@@ -389,7 +389,12 @@ fn height_at(edge: &[(f64, f64)], sigma: f64) -> f64 {
 
 fn simple_outline(brow: &Brow, limits: &Limits) -> Reading {
     let changes = inflections(brow, true).max(inflections(brow, false));
-    let crossed = crossings(&brow.outline().sampled(EACH_FOR_CROSSINGS));
+    // Two edges that meet at a sharp tip can cross as coarse polygons without
+    // crossing as curves, so a find is looked at again more closely.
+    let crossed = match crossings(&brow.outline().sampled(EACH_FOR_CROSSINGS)) {
+        0 => 0,
+        _ => crossings(&brow.outline().sampled(8 * EACH_FOR_CROSSINGS)),
+    };
     let tolerance = Tolerance::AtMost {
         most: f64::from(limits.inflections),
     };
@@ -438,7 +443,7 @@ fn inflections(brow: &Brow, upper: bool) -> u32 {
 }
 
 /// Crossings of a closed polygon with itself; neighbours share an end and
-/// don't count. On a brow the polygon lies within 0.01 mm of the curve.
+/// don't count. On a brow the polygon lies within 0.005 mm of the curve.
 fn crossings(polygon: &[Point<Lateral>]) -> u32 {
     let n = polygon.len();
     let edge = |i: usize| (polygon[i], polygon[(i + 1) % n]);
@@ -529,7 +534,7 @@ fn curvature(curve: &CubicBez, t: f64) -> f64 {
 mod tests {
     use super::*;
     use crate::points::tests::plain;
-    use crate::{Offset, TYPICAL_EAR_MM};
+    use crate::{Offset, TYPICAL_EAR_MM, draw};
 
     fn setting() -> Setting<'static> {
         let ear = Point::new(TYPICAL_EAR_MM.0, TYPICAL_EAR_MM.1);

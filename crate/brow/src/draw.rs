@@ -21,6 +21,10 @@ const LOWER_ROUNDING: f64 = 0.5;
 /// Longest rounding as a share of the edge; the rest stays straight.
 const LONGEST_ROUNDING: f64 = 0.9;
 
+/// How finely the lengthening of the roundings is found; a thirtieth of a
+/// rounding is well under a millimetre.
+const LENGTHENING_STEP: f64 = 0.03;
+
 /// Tightest turn of the lower edge, mm: what a fine liner can follow.
 const LOWER_RADIUS_MM: f64 = 2.0;
 
@@ -50,7 +54,33 @@ pub fn draw(points: &BrowPoints, limits: &Limits) -> Result<Brow, Conflict> {
     attempt(points, limits).map_err(|conflict| with_remedy(conflict, points, limits))
 }
 
+/// Whether [`draw`] would succeed, without looking for a remedy where not.
+pub(crate) fn can_draw(points: &BrowPoints, limits: &Limits) -> bool {
+    points.problems().is_empty() && limits.problem().is_none() && attempt(points, limits).is_ok()
+}
+
+/// The usual roundings first; where no tail fits them, the least lengthening
+/// that lets one fit, so that the shape changes steadily as a point is dragged.
 fn attempt(points: &BrowPoints, limits: &Limits) -> Result<Brow, Conflict> {
+    let first = attempt_with(points, limits, 0.0);
+    if first.is_ok() || attempt_with(points, limits, 1.0).is_err() {
+        return first;
+    }
+    let (mut short, mut enough) = (0.0, 1.0);
+    while enough - short > LENGTHENING_STEP {
+        let middle = 0.5 * (short + enough);
+        if attempt_with(points, limits, middle).is_ok() {
+            enough = middle
+        } else {
+            short = middle
+        }
+    }
+    attempt_with(points, limits, enough)
+}
+
+/// Draws with the roundings lengthened by a share of what is possible, 0 to 1.
+fn attempt_with(points: &BrowPoints, limits: &Limits, lengthened: f64) -> Result<Brow, Conflict> {
+    let longer = |share: f64| share + lengthened * (LONGEST_ROUNDING - share).max(0.0);
     let axis = Axis::of(points);
     if axis.drop_degrees > STEEPEST_DEGREES {
         return Err(peak_too_tight(limits));
@@ -61,15 +91,16 @@ fn attempt(points: &BrowPoints, limits: &Limits) -> Result<Brow, Conflict> {
     let top = Rise::before(
         points.front_top,
         points.peak,
-        limits.rounding,
+        longer(limits.rounding),
         peak_radius_mm,
     )
     .ok_or_else(|| peak_too_tight(limits))?;
     let arch_radius_mm = LOWER_RADIUS_MM * axis.widening();
+    let rounding = longer(LOWER_ROUNDING);
     let under = Rise::before(
         points.front_bottom,
         points.lower_arch,
-        LOWER_ROUNDING,
+        rounding,
         arch_radius_mm,
     )
     .ok_or(Conflict::ArchTooTight { remedy: None })?;
@@ -327,7 +358,7 @@ fn closest_edges(brow: &Brow, under: &Rise, points: &BrowPoints) -> Option<(f64,
     upper
         .flat_map(|s| {
             let curve = s.curve();
-            (0..=8).map(move |i| kurbo::ParamCurve::eval(&curve, f64::from(i) / 8.0))
+            (0..=16).map(move |i| kurbo::ParamCurve::eval(&curve, f64::from(i) / 16.0))
         })
         .filter(|p| (begin..=points.lower_arch.x).contains(&p.x))
         .map(|p| (p.x, p.y - under.height_at(p.x)))
@@ -403,7 +434,7 @@ fn smallest_move(points: &BrowPoints, limits: &Limits, handle: Handle, way: Way)
     };
     let works = |mm: f64| {
         let moved = points.moved(handle, direction * mm);
-        moved.problems().is_empty() && attempt(&moved, limits).is_ok()
+        can_draw(&moved, limits)
     };
     let first = (1..=REMEDY_MM).map(f64::from).find(|mm| works(*mm))?;
     let (mut short, mut enough) = (first - 1.0, first);

@@ -29,14 +29,11 @@ const CHANGE: f64 = 1.0;
 const BEND: f64 = 0.12;
 
 /// Stations of one edge as shares of its run; closer where it turns most.
-const STATIONS: [f64; 7] = [0.0, 0.1, 0.22, 0.37, 0.55, 0.76, 1.0];
+const STATIONS: [f64; 7] = [0.0, 0.06, 0.15, 0.28, 0.46, 0.7, 1.0];
 
-/// How far the upper slope stays below the lower one at the checked places, so
-/// that the parabola between two of them keeps the taper too.
-const TAPER_MARGIN: f64 = 1e-3;
-
-/// Places along the tail where the taper is asked for.
-const TAPER_CHECKS: usize = 9;
+/// Least closing of the tail, mm per mm: 1 mm over 20 mm. With less the two
+/// edges run into one line long before the tip.
+const CLOSING: f64 = 0.05;
 
 /// What a bound stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -234,17 +231,41 @@ pub(crate) fn tail(upper: &Edge, lower: &Edge) -> Result<[Vec<Station>; 2], NoSo
             }
         }
     }
-    let begin = upper.from.max(lower.from);
-    for i in 0..TAPER_CHECKS {
-        let share = i as f64 / (TAPER_CHECKS - 1) as f64;
-        let sigma = begin + share * (upper.to - begin);
-        let closing = tracks[1]
-            .slope_at(sigma)
-            .plus(&tracks[0].slope_at(sigma), -1.0);
-        at_least.push(closing.at_least(TAPER_MARGIN, Bound::Taper));
-    }
+    at_least.extend(taper(&tracks, upper.from.max(lower.from), upper.to));
     let x = minimise(&gram, &equal, &at_least)?;
     Ok(tracks.map(|track| track.stations(&x)))
+}
+
+/// The conditions under which the tail closes steadily.
+///
+/// Between neighbouring stations of either edge the difference of the slopes
+/// is a parabola; it is nowhere less than [`CLOSING`] when its three Bernstein
+/// coefficients are not, and these are linear in the unknowns.
+fn taper(tracks: &[Track; 2], begin: f64, end: f64) -> Vec<Condition<Bound>> {
+    let mut places: Vec<f64> = tracks
+        .iter()
+        .flat_map(|t| t.sigma.iter().copied())
+        .collect();
+    places.retain(|sigma| *sigma > begin && *sigma < end);
+    places.extend([begin, end]);
+    places.sort_by(f64::total_cmp);
+    let closing = |sigma: f64| {
+        tracks[1]
+            .slope_at(sigma)
+            .plus(&tracks[0].slope_at(sigma), -1.0)
+    };
+    let mut conditions = vec![closing(begin).at_least(CLOSING, Bound::Taper)];
+    for pair in places.windows(2) {
+        let (a, b) = (closing(pair[0]), closing(pair[1]));
+        let middle = closing(0.5 * (pair[0] + pair[1]));
+        let between = Form::constant(0.0, middle.of.len())
+            .plus(&middle, 2.0)
+            .plus(&a, -0.5)
+            .plus(&b, -0.5);
+        conditions.push(between.at_least(CLOSING, Bound::Taper));
+        conditions.push(b.at_least(CLOSING, Bound::Taper));
+    }
+    conditions
 }
 
 /// The extra unknown that carries constants into the quadratic form.

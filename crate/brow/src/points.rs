@@ -97,7 +97,7 @@ pub enum PointError {
         y_mm: f64,
     },
     /// Two points in the wrong order from the midline outward.
-    #[error("the {} must lie at least {least_mm:.1} mm farther from the midline than the {}; it lies {gap_mm:.1} mm: move it out by {:.1} mm", .outer.name(), .inner.name(), least_mm - gap_mm)]
+    #[error("the {} must lie at least {least_mm:.1} mm farther from the midline than the {}; it lies {gap_mm:.1} mm: move it out by {:.1} mm", .outer.name(), .inner.name(), enough(least_mm - gap_mm))]
     Order {
         /// The point that belongs nearer the midline.
         inner: Handle,
@@ -109,7 +109,7 @@ pub enum PointError {
         least_mm: f64,
     },
     /// Two points in the wrong order from below upward.
-    #[error("the {} must lie at least {least_mm:.1} mm above the {}; it lies {gap_mm:.1} mm: raise it by {:.1} mm", .upper.name(), .lower.name(), least_mm - gap_mm)]
+    #[error("the {} must lie at least {least_mm:.1} mm above the {}; it lies {gap_mm:.1} mm: raise it by {:.1} mm", .upper.name(), .lower.name(), enough(least_mm - gap_mm))]
     Height {
         /// The point that belongs below.
         lower: Handle,
@@ -120,6 +120,11 @@ pub enum PointError {
         /// How far it must lie above, mm.
         least_mm: f64,
     },
+}
+
+/// Rounded up to what is said, so that doing what is said is enough.
+fn enough(mm: f64) -> f64 {
+    (mm * 10.0).ceil() / 10.0
 }
 
 impl BrowPoints {

@@ -2,10 +2,9 @@
 
 use ophryon_frames::{Front, Lateral, Point, Side, Sided, Vector, Wrap};
 
+use crate::draw::can_draw;
 use crate::mapping::{AimFrame, Line};
-use crate::{
-    BrowPoints, Conflict, Handle, Limits, MappingError, MappingLines, Remedy, Rules, Way, draw,
-};
+use crate::{BrowPoints, Handle, Limits, MappingError, MappingLines, Rules};
 
 /// Middle of the ear when nobody measured it: 143 mm from the midline over the
 /// skin, 11 mm below the pupil line. The distance is half the published arc
@@ -62,8 +61,12 @@ const THINNEST_MM: f64 = 3.0;
 
 /// How far the tail may be let out, along its aim, to find a shape that can be
 /// drawn, and in which steps, mm.
-const TAIL_OUT_MM: f64 = 15.0;
-const TAIL_STEP_MM: f64 = 0.5;
+const TAIL_OUT_MM: f64 = 12.0;
+const TAIL_STEP_MM: f64 = 1.0;
+
+/// How far the arch may come down where no tail fits it, and in which steps, mm.
+const ARCH_DOWN_MM: f64 = 6.0;
+const ARCH_STEP_MM: f64 = 0.5;
 
 /// Proposes one side-neutral brow for both sides: mapped on each side from its
 /// own landmarks, then the mean of the two, so that a difference between the
@@ -161,39 +164,33 @@ fn aim(points: BrowPoints, ear: Point<Lateral>) -> BrowPoints {
     }
 }
 
-/// Gives way as little as possible until the brow can be drawn.
+/// Gives way as little as possible until the brow can be drawn: the tail is
+/// let out along its aim first; then the arch comes down, peak and lower arch
+/// together, so that the thickness stays.
 fn drawable(points: BrowPoints, limits: &Limits) -> BrowPoints {
     let Some(along) = (points.tail - points.lower_arch).unit() else {
         return points;
     };
-    let too_high = match draw(&points, limits) {
-        Err(Conflict::PeakTooTight {
-            remedy:
-                Some(Remedy {
-                    handle: Handle::Peak,
-                    way: Way::Down,
-                    by_mm,
-                }),
-            ..
-        }) => by_mm,
-        _ => 0.0,
-    };
-    // Peak and lower arch come down together, so the thickness stays.
-    let down = Vector::new(0.0, -too_high);
-    let lowered = points
-        .moved(Handle::Peak, down)
-        .moved(Handle::LowerArch, down);
-    let steps = (TAIL_OUT_MM / TAIL_STEP_MM) as u32;
-    (0..=steps)
-        .map(|i| lowered.moved(Handle::Tail, along * (f64::from(i) * TAIL_STEP_MM)))
-        .find(|longer| draw(longer, limits).is_ok())
-        .unwrap_or(points)
+    let steps = |most: f64, step: f64| (0..=(most / step) as u32).map(move |i| f64::from(i) * step);
+    for down in steps(ARCH_DOWN_MM, ARCH_STEP_MM) {
+        let down = Vector::new(0.0, -down);
+        let lowered = points
+            .moved(Handle::Peak, down)
+            .moved(Handle::LowerArch, down);
+        let fits = steps(TAIL_OUT_MM, TAIL_STEP_MM)
+            .map(|out| lowered.moved(Handle::Tail, along * out))
+            .find(|let_out| can_draw(let_out, limits));
+        if let Some(found) = fits {
+            return found;
+        }
+    }
+    points
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{EyeSide, PeakRule};
+    use crate::{EyeSide, PeakRule, draw};
 
     /// A typical face, pupils 63 mm apart (proportions of the published mean).
     pub(crate) fn typical() -> (Sided<MappingLines>, Sided<NaturalBrow>, Sided<Ear>) {
