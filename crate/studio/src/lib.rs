@@ -1,7 +1,45 @@
-//! In the making.
+//! The browser app.
+//!
+//! It renders a function of one record and one view, and emits edits; it holds
+//! no knowledge of brows. What can be decided without a browser is in plain
+//! functions with ordinary tests.
+//!
+//! | folder | what it is |
+//! |---|---|
+//! | `stage` | the face: zoom, gestures, what is drawn over the photo |
+//! | `face`, `shape`, `paper` | the panels of the places |
+//! | `home` | the first screen |
+//! | `parts` | panel, thread, tools, fields |
+//! | `device` | the browser: store, pictures, files, printing |
 
-use wasm_bindgen::prelude::wasm_bindgen;
+mod app;
+mod ask;
+mod device;
+mod exchange;
+mod face;
+mod home;
+mod keeper;
+mod number;
+mod paper;
+mod parts;
+mod places;
+mod shape;
+mod stage;
+mod studio;
+mod view;
+mod words;
 
-/// Runs when the page has loaded the app.
-#[wasm_bindgen(start)]
-pub fn start() {}
+use ophryon_record::{Image, Record};
+
+/// Puts the app on the page.
+pub fn start() {
+    leptos::mount::mount_to_body(app::App);
+}
+
+/// File names of a record's pictures.
+pub(crate) fn pictures_of(record: &Record) -> impl Iterator<Item = &str> {
+    record.photos.iter().filter_map(|p| match &p.image {
+        Image::File { name } => Some(name.as_str()),
+        Image::Embedded { .. } => None,
+    })
+}

@@ -1,0 +1,58 @@
+//! The time, and how long ago something was, in words.
+
+/// Milliseconds since 1970.
+pub fn now_ms() -> f64 {
+    js_sys::Date::now()
+}
+
+/// "just now", "12 minutes ago", "yesterday", "9 days ago".
+pub fn ago(then_ms: f64, now_ms: f64) -> String {
+    let minutes = ((now_ms - then_ms) / 60_000.0).floor();
+    let some = |count: f64, one: &str| {
+        let plural = if count == 1.0 { "" } else { "s" };
+        format!("{count:.0} {one}{plural} ago")
+    };
+    // A clock set back must not show a client from the future.
+    if minutes.is_nan() || minutes < 1.0 {
+        "just now".to_owned()
+    } else if minutes < 60.0 {
+        some(minutes, "minute")
+    } else if minutes < 24.0 * 60.0 {
+        some((minutes / 60.0).floor(), "hour")
+    } else if minutes < 48.0 * 60.0 {
+        "yesterday".to_owned()
+    } else {
+        some((minutes / (24.0 * 60.0)).floor(), "day")
+    }
+}
+
+/// Asks the browser to keep what is stored for good; it may say no.
+pub async fn ask_to_keep() {
+    if let Some(window) = web_sys::window()
+        && let Ok(answer) = window.navigator().storage().persist()
+    {
+        // Refusal changes nothing: the store works, and files can be saved.
+        let _ = wasm_bindgen_futures::JsFuture::from(answer).await;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn times_are_said_as_people_say_them() {
+        const MINUTE: f64 = 60_000.0;
+        for (minutes, words) in [
+            (-5.0, "just now"),
+            (0.5, "just now"),
+            (1.0, "1 minute ago"),
+            (59.9, "59 minutes ago"),
+            (61.0, "1 hour ago"),
+            (1500.0, "yesterday"),
+            (4400.0, "3 days ago"),
+        ] {
+            assert_eq!(ago(0.0, minutes * MINUTE), words);
+        }
+    }
+}

@@ -1,0 +1,126 @@
+//! What the artist chose for this device: the working hand, light or dark,
+//! the paper. Kept in the browser's local storage; without it the defaults
+//! serve.
+
+use leptos::prelude::*;
+use ophryon_stencil::Paper;
+
+/// On which side the panel stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Hand {
+    /// The panel stands on the right.
+    #[default]
+    Right,
+    /// The panel stands on the left.
+    Left,
+}
+
+/// Light or dark.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Light {
+    /// As the device has it.
+    #[default]
+    AsDevice,
+    /// Light.
+    Light,
+    /// Dark.
+    Dark,
+}
+
+/// The settings as signals; a change is kept at once.
+#[derive(Clone, Copy)]
+pub struct Settings {
+    /// Working hand.
+    pub hand: RwSignal<Hand>,
+    /// Light or dark.
+    pub light: RwSignal<Light>,
+    /// Paper of the sheets.
+    pub paper: RwSignal<Paper>,
+}
+
+impl Settings {
+    /// As they were kept, and kept from now on.
+    pub fn restore() -> Self {
+        let hand = match read("hand").as_deref() {
+            Some("left") => Hand::Left,
+            _ => Hand::Right,
+        };
+        let light = match read("light").as_deref() {
+            Some("light") => Light::Light,
+            Some("dark") => Light::Dark,
+            _ => Light::AsDevice,
+        };
+        let paper = match read("paper").as_deref() {
+            Some("letter") => Paper::Letter,
+            _ => Paper::A4,
+        };
+        let settings = Self {
+            hand: RwSignal::new(hand),
+            light: RwSignal::new(light),
+            paper: RwSignal::new(paper),
+        };
+        settings.follow();
+        settings
+    }
+
+    fn follow(self) {
+        Effect::new(move || {
+            write(
+                "hand",
+                match self.hand.get() {
+                    Hand::Right => "right",
+                    Hand::Left => "left",
+                },
+            );
+        });
+        Effect::new(move || {
+            write(
+                "paper",
+                match self.paper.get() {
+                    Paper::A4 => "a4",
+                    Paper::Letter => "letter",
+                },
+            );
+        });
+        Effect::new(move || {
+            let light = self.light.get();
+            let root = document().document_element();
+            let mark = |name: &str, on: bool| {
+                if let Some(root) = &root {
+                    // Only a name that is no attribute's could fail.
+                    let _ = if on {
+                        root.set_attribute(name, "")
+                    } else {
+                        root.remove_attribute(name)
+                    };
+                }
+            };
+            mark("data-light", light == Light::Light);
+            mark("data-dark", light == Light::Dark);
+            write(
+                "light",
+                match light {
+                    Light::AsDevice => "device",
+                    Light::Light => "light",
+                    Light::Dark => "dark",
+                },
+            );
+        });
+    }
+}
+
+fn storage() -> Option<web_sys::Storage> {
+    web_sys::window()?.local_storage().ok().flatten()
+}
+
+/// A kept word.
+pub fn read(name: &str) -> Option<String> {
+    storage()?.get_item(&format!("ophryon.{name}")).ok().flatten()
+}
+
+/// Keeps a word; a refused storage is no reason to stop work.
+pub fn write(name: &str, word: &str) {
+    if let Some(storage) = storage() {
+        let _ = storage.set_item(&format!("ophryon.{name}"), word);
+    }
+}

@@ -1,0 +1,101 @@
+//! Printing, and files to save.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use ophryon_record::Papers;
+use ophryon_stencil::print_pages;
+
+use crate::device::{files, print as printer};
+use crate::studio::Studio;
+
+/// The shape as it is now counts as put on paper.
+fn on_paper(studio: Studio, papers: &Papers) {
+    studio
+        .on_paper
+        .set(Some(papers.report.head.fingerprint.clone()));
+}
+
+fn done(studio: Studio, outcome: Result<(), String>) -> bool {
+    match outcome {
+        Ok(()) => {
+            studio.said.set(None);
+            true
+        }
+        Err(why) => {
+            studio.said.set(Some(why));
+            false
+        }
+    }
+}
+
+/// Prints the stencil and the ruler list.
+pub fn print(studio: Studio, papers: &Papers) {
+    let html = print_pages(&[&papers.stencil, &papers.distances]);
+    if done(studio, printer::page(&html)) {
+        on_paper(studio, papers);
+    }
+}
+
+/// Saves `stencil.svg`.
+pub fn save_stencil(studio: Studio, made: Memo<Option<Result<Papers, String>>>) {
+    made.with_untracked(|m| {
+        if let Some(Ok(papers)) = m {
+            let svg = papers.stencil_svg();
+            if done(studio, files::save_text("stencil.svg", "image/svg+xml", &svg)) {
+                on_paper(studio, papers);
+            }
+        }
+    });
+}
+
+/// Saves `report.json`.
+pub fn save_report(studio: Studio, made: Memo<Option<Result<Papers, String>>>) {
+    made.with_untracked(|m| {
+        if let Some(Ok(papers)) = m {
+            let json = papers.report_json();
+            done(studio, files::save_text("report.json", "application/json", &json));
+        }
+    });
+}
+
+/// Saves the client's file under her code.
+pub fn save_client(studio: Studio) {
+    spawn_local(async move {
+        let outcome = studio.client_file().await.and_then(|text| {
+            let code = studio
+                .shown
+                .with_untracked(|r| r.as_ref().map(|r| r.client.code.clone()).unwrap_or_default());
+            files::save_text(&file_name(&code), "application/json", &text)
+        });
+        done(studio, outcome);
+    });
+}
+
+/// A file name from the artist's code: letters and digits of any script, the
+/// rest as hyphens.
+fn file_name(code: &str) -> String {
+    let plain: String = code
+        .trim()
+        .chars()
+        .map(|c| if c.is_alphanumeric() { c } else { '-' })
+        .collect();
+    let plain = plain.trim_matches('-');
+    if plain.is_empty() {
+        "client.json".to_owned()
+    } else {
+        format!("{plain}.json")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_name_holds_nothing_that_a_folder_could_stumble_over() {
+        assert_eq!(file_name("K. M."), "K--M.json");
+        assert_eq!(file_name("../../etc"), "etc.json");
+        assert_eq!(file_name("Åsa 2"), "Åsa-2.json");
+        assert_eq!(file_name(" / "), "client.json");
+    }
+}

@@ -1,0 +1,112 @@
+//! The places of the work, in its order, and how far each is.
+
+use ophryon_record::{Drawn, Record, StudyError};
+
+/// A place of the work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum Place {
+    /// Photo, scale, landmarks.
+    #[default]
+    Face,
+    /// Draw and pair.
+    Shape,
+    /// Sheets and the ruler list.
+    Paper,
+}
+
+/// How far a place is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum State {
+    /// Nothing there yet.
+    Empty,
+    /// Something there wants a look.
+    Look,
+    /// Done.
+    Done,
+}
+
+impl Place {
+    /// All places that there are, in the order of the work.
+    pub const ALL: [Self; 3] = [Self::Face, Self::Shape, Self::Paper];
+
+    /// Its name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Face => "Face",
+            Self::Shape => "Shape",
+            Self::Paper => "Paper",
+        }
+    }
+
+    /// A word for ids.
+    pub const fn id(self) -> &'static str {
+        match self {
+            Self::Face => "face",
+            Self::Shape => "shape",
+            Self::Paper => "paper",
+        }
+    }
+
+    /// How far it is.
+    pub fn state(
+        self,
+        record: &Record,
+        drawn: Option<&Result<Drawn, StudyError>>,
+        on_paper: bool,
+    ) -> State {
+        let drawn = drawn.and_then(|d| d.as_ref().ok());
+        match self {
+            Self::Face => match record.design_photo() {
+                None => State::Empty,
+                Some(_) if drawn.is_some() => State::Done,
+                Some(_) => State::Look,
+            },
+            Self::Shape => match drawn {
+                None => State::Empty,
+                Some(d) if d.failing().next().is_some() => State::Look,
+                Some(_) => State::Done,
+            },
+            Self::Paper => match drawn {
+                None => State::Empty,
+                Some(_) if on_paper => State::Done,
+                Some(_) => State::Look,
+            },
+        }
+    }
+}
+
+impl State {
+    /// In words, for those who don't see the knot.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Empty => "empty",
+            Self::Look => "needs a look",
+            Self::Done => "done",
+        }
+    }
+}
+
+/// Where the work stands, for the list of clients.
+pub fn stands(record: &Record, drawn: Option<&Result<Drawn, StudyError>>) -> &'static str {
+    match (record.design_photo(), drawn) {
+        (None, _) => "no photo yet",
+        (Some(_), Some(Ok(_))) if record.pair.is_some() => "shape drawn",
+        (Some(_), Some(Ok(_))) => "shape proposed",
+        (Some(_), _) => "landmarks to tap",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_new_client_is_empty_everywhere() {
+        let record = Record::new("A");
+        let drawn = Some(record.drawn());
+        for place in Place::ALL {
+            assert_eq!(place.state(&record, drawn.as_ref(), false), State::Empty);
+        }
+        assert_eq!(stands(&record, drawn.as_ref()), "no photo yet");
+    }
+}

@@ -1,0 +1,87 @@
+//! The sight goes by itself to what is asked for or worked on.
+
+use leptos::prelude::*;
+
+use super::sight::{Sight, Size};
+use crate::ask::Ask;
+use crate::places::Place;
+use crate::studio::Studio;
+
+/// How much more than the likely place is shown around it.
+const ROOM: f64 = 1.7;
+
+/// What decides where to look; anything else leaves the sight alone.
+#[derive(Debug, Clone, PartialEq)]
+struct Reason {
+    place: Place,
+    ask: Ask,
+    photo: Size,
+    stage: Size,
+}
+
+/// From now on the sight follows the question until the next one comes; in
+/// between it is the artist's.
+pub fn follow(studio: Studio) {
+    let reason = Memo::new(move |_| Reason {
+        place: studio.view.place.get(),
+        ask: match studio.view.place.get() {
+            Place::Face => studio.ask.get(),
+            _ => Ask::Nothing,
+        },
+        photo: studio.photo_size(),
+        stage: studio.view.stage.get(),
+    });
+    Effect::new(move |before: Option<Reason>| {
+        let now = reason.get();
+        if now.photo.is_some() && now.stage.is_some() {
+            let fresh = before
+                .as_ref()
+                .is_none_or(|b| b.photo != now.photo || b.stage != now.stage);
+            go(studio, &now, fresh);
+        }
+        now
+    });
+}
+
+fn go(studio: Studio, reason: &Reason, at_once: bool) {
+    let view = studio.view;
+    let (photo, stage) = (reason.photo, reason.stage);
+    let whole = Sight::fitting(photo, stage);
+    let expected = studio.shown.with_untracked(|record| {
+        let photo = record.as_ref()?.design_photo()?;
+        let mm_per_px = photo
+            .reference
+            .and_then(|r| r.scale(&photo.landmarks).ok())
+            .map(|s| s.mm_per_px());
+        match (&reason.ask, reason.place) {
+            (Ask::Landmark(l), Place::Face) => {
+                let place = photo.landmarks.expected(*l, mm_per_px)?;
+                Some((place.centre, ROOM * place.radius_px))
+            }
+            (_, Place::Shape) => {
+                let place = photo.landmarks.brow_region(mm_per_px)?;
+                Some((place.centre, place.radius_px))
+            }
+            _ => None,
+        }
+    });
+    let to = match expected {
+        Some((centre, radius)) if reason.place == Place::Shape => {
+            // Both brows across the stage, whatever its shape.
+            let radius = radius * stage.width.min(stage.height) / stage.width;
+            Sight::framing(centre, radius, photo, stage)
+        }
+        Some((centre, radius)) => {
+            if !at_once && view.sight.get_untracked().shows(centre, radius, stage) {
+                return;
+            }
+            Sight::framing(centre, radius, photo, stage)
+        }
+        None => whole,
+    };
+    if at_once {
+        view.look(to);
+    } else {
+        view.fly(to);
+    }
+}

@@ -1,0 +1,373 @@
+//! The face: the photo, what is drawn over it, and what fingers do there.
+
+pub mod bring;
+pub mod drawing;
+pub mod follow;
+pub mod gesture;
+pub mod loupe;
+pub mod points;
+pub mod scene;
+pub mod sight;
+
+use leptos::ev::{KeyboardEvent, PointerEvent, WheelEvent};
+use leptos::html::Div;
+use leptos::prelude::*;
+use ophryon_frames::{Photo as Px, Point};
+use ophryon_record::Image;
+use wasm_bindgen::prelude::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+
+use self::gesture::{Act, Gesture, Under};
+use self::scene::{Grip, nearest};
+use self::sight::{Size, Spot};
+use crate::parts::nudge;
+use crate::studio::Studio;
+use crate::view::Aim;
+
+/// Within this a finger takes hold of a point, CSS px: half of 44.
+const REACH: f64 = 22.0;
+
+/// The same while a tap is asked for: nearer, so that an answer beside a point
+/// that is already there counts as an answer.
+const REACH_ASKED: f64 = 11.0;
+
+/// One notch of a wheel.
+const WHEEL: f64 = 0.0016;
+
+/// The middle button moves the photo.
+const MIDDLE_BUTTON: i16 = 1;
+
+/// The stage.
+#[component]
+pub fn Stage(
+    /// The app.
+    studio: Studio,
+) -> impl IntoView {
+    let view = studio.view;
+    let ground = NodeRef::<Div>::new();
+    measure(studio, ground);
+    follow::follow(studio);
+    let hands = Hands {
+        studio,
+        ground,
+        gesture: StoredValue::new(Gesture::default()),
+        held: StoredValue::new(None),
+    };
+    let url = Memo::new(move |_| {
+        let photo = studio.photo()?;
+        match photo.image {
+            Image::File { name } => studio.keeper.urls.with(|u| u.get(&name).cloned()),
+            Image::Embedded { .. } => None,
+        }
+    });
+    let asking = move || studio.ask.with(crate::ask::Ask::wants_tap) && on_face(studio);
+    let transform = move || {
+        let s = view.sight.get();
+        format!(
+            "translate({:.2}px, {:.2}px) scale({:.6})",
+            s.left, s.top, s.scale
+        )
+    };
+    let picture = move || {
+        url.get().map(|src| {
+            let size = untrack(|| studio.photo_size());
+            view! {
+                <img
+                    src=src
+                    alt="The client's face"
+                    width=size.width
+                    height=size.height
+                    draggable="false"
+                    data-testid="photo"
+                    style:transform=transform
+                />
+            }
+        })
+    };
+    view! {
+        <div
+            class="stage"
+            class:asking=asking
+            class:can-pan=move || !asking()
+            node_ref=ground
+            data-testid="stage"
+            tabindex=move || if asking() { "0" } else { "-1" }
+            role=move || if asking() { "application" } else { "group" }
+            aria-label=move || stage_label(asking())
+            on:pointerdown=move |e| hands.down(&e)
+            on:pointermove=move |e| hands.moved(&e)
+            on:pointerup=move |e| hands.up(&e)
+            on:pointercancel=move |e| hands.lost(&e)
+            on:wheel=move |e| hands.wheel(&e)
+            on:keydown=move |e| hands.key(&e)
+            on:contextmenu=move |e| e.prevent_default()
+        >
+            {picture}
+            <drawing::Drawing studio=studio />
+            <points::Points studio=studio />
+            <loupe::Loupe studio=studio url=url />
+            <bring::Bring studio=studio has_picture=Signal::derive(move || url.get().is_some()) />
+        </div>
+    }
+}
+
+fn on_face(studio: Studio) -> bool {
+    studio.view.place.get() == crate::places::Place::Face
+}
+
+const fn stage_label(asking: bool) -> &'static str {
+    if asking {
+        "Face. Arrow keys move the crosshair by 0.1 mm, with Shift by 1 mm; Enter takes the place."
+    } else {
+        "Face"
+    }
+}
+
+/// Keeps the view's stage size true.
+fn measure(studio: Studio, ground: NodeRef<Div>) {
+    Effect::new(move || {
+        let Some(element) = ground.get() else {
+            return;
+        };
+        let size_of = |e: &web_sys::Element| {
+            Size::new(f64::from(e.client_width()), f64::from(e.client_height()))
+        };
+        studio.view.stage.set(size_of(&element));
+        let watched: web_sys::Element = element.unchecked_into();
+        let on_size = watched.clone();
+        let told = Closure::<dyn FnMut(JsValue)>::new(move |_| {
+            let size = size_of(&on_size);
+            if studio.view.stage.get_untracked() != size {
+                studio.view.stage.set(size);
+            }
+        });
+        if let Ok(observer) = web_sys::ResizeObserver::new(told.as_ref().unchecked_ref()) {
+            observer.observe(&watched);
+            let kept = StoredValue::new_local(Some((observer, told)));
+            on_cleanup(move || {
+                if let Some(Some((observer, _told))) = kept.try_update_value(Option::take) {
+                    observer.disconnect();
+                }
+            });
+        }
+    });
+}
+
+/// What fingers, pen, mouse, wheel and keys do to the stage.
+#[derive(Clone, Copy)]
+struct Hands {
+    studio: Studio,
+    ground: NodeRef<Div>,
+    gesture: StoredValue<Gesture>,
+    held: StoredValue<Option<Grip>>,
+}
+
+impl Hands {
+    fn spot(self, x: i32, y: i32) -> Spot {
+        self.ground
+            .get_untracked()
+            .map(|e| e.get_bounding_client_rect())
+            .map_or(Spot::default(), |r| {
+                Spot::new(f64::from(x) - r.left(), f64::from(y) - r.top())
+            })
+    }
+
+    fn down(self, event: &PointerEvent) {
+        // Buttons and links on the stage answer for themselves.
+        let on_control = event.target().is_some_and(|t| {
+            t.dyn_ref::<web_sys::Element>()
+                .is_some_and(|e| e.closest("button, label, input").ok().flatten().is_some())
+        });
+        if on_control || self.studio.photo_size() == Size::default() {
+            return;
+        }
+        if let Some(ground) = self.ground.get_untracked() {
+            // Without capture a drag still works, only not beyond the stage.
+            let _ = ground.set_pointer_capture(event.pointer_id());
+        }
+        let at = self.spot(event.client_x(), event.client_y());
+        let under = if event.button() == MIDDLE_BUTTON {
+            Under::Ground
+        } else {
+            self.under(at)
+        };
+        let acts = self
+            .gesture
+            .try_update_value(|g| g.down(event.pointer_id(), at, under));
+        self.act_all(acts);
+    }
+
+    /// What lies there; a point is remembered as held.
+    fn under(self, at: Spot) -> Under {
+        let studio = self.studio;
+        let asked = untrack(|| on_face(studio)) && studio.ask.with_untracked(crate::ask::Ask::wants_tap);
+        let reach = if asked { REACH_ASKED } else { REACH };
+        let sight = studio.view.sight.get_untracked();
+        let found = studio.scene.with_untracked(|s| {
+            nearest(&s.marks, reach, |p| sight.to_stage(p).distance(at)).map(|m| (m.grip, m.at))
+        });
+        match found {
+            Some((grip, place)) if !studio.view.peek.get_untracked() => {
+                self.held.set_value(Some(grip));
+                let middle = sight.to_stage(place);
+                Under::Point {
+                    dx: middle.x - at.x,
+                    dy: middle.y - at.y,
+                }
+            }
+            _ if asked => Under::Asked,
+            _ => Under::Ground,
+        }
+    }
+
+    fn moved(self, event: &PointerEvent) {
+        let at = self.spot(event.client_x(), event.client_y());
+        let acts = self
+            .gesture
+            .try_update_value(|g| g.moved(event.pointer_id(), at));
+        self.act_all(acts);
+    }
+
+    fn up(self, event: &PointerEvent) {
+        let at = self.spot(event.client_x(), event.client_y());
+        let acts = self
+            .gesture
+            .try_update_value(|g| g.up(event.pointer_id(), at));
+        self.act_all(acts);
+        self.put_magnifier_away();
+    }
+
+    fn lost(self, event: &PointerEvent) {
+        let acts = self
+            .gesture
+            .try_update_value(|g| g.lost(event.pointer_id()));
+        self.act_all(acts);
+        self.put_magnifier_away();
+    }
+
+    fn put_magnifier_away(self) {
+        let is_down = self.gesture.with_value(Gesture::is_down);
+        if !is_down && self.studio.view.aim.with_untracked(Option::is_some) {
+            self.studio.view.aim.set(None);
+        }
+    }
+
+    fn act_all(self, acts: Option<Vec<Act>>) {
+        for act in acts.unwrap_or_default() {
+            self.act(act);
+        }
+    }
+
+    fn act(self, act: Act) {
+        let (studio, view) = (self.studio, self.studio.view);
+        let (photo, stage) = (untrack(|| studio.photo_size()), view.stage.get_untracked());
+        let sight = view.sight.get_untracked();
+        let place = |spot: Spot| inside(sight.to_photo(spot), photo);
+        match act {
+            Act::Choose => {
+                let held = self.held.get_value();
+                view.chosen.set(held);
+                view.ghost.set(None);
+                if let Some(at) = held.and_then(|grip| place_of(studio, grip)) {
+                    let finger = Some(sight.to_stage(at));
+                    view.aim.set(Some(Aim { at, finger }));
+                }
+            }
+            Act::Drag(spot) => {
+                if let Some(grip) = self.held.get_value() {
+                    studio.drag(grip, place(spot));
+                    let at = place_of(studio, grip).unwrap_or_else(|| place(spot));
+                    let finger = Some(spot);
+                    view.aim.set(Some(Aim { at, finger }));
+                }
+            }
+            Act::Drop => {
+                studio.finish();
+                view.aim.set(None);
+            }
+            Act::Aim(spot) => view.aim.set(Some(Aim {
+                at: place(spot),
+                finger: Some(spot),
+            })),
+            Act::Answer(spot) => {
+                view.aim.set(None);
+                let at = sight.to_photo(spot);
+                if at == inside(at, photo) {
+                    studio.answer(at);
+                } else {
+                    studio
+                        .said
+                        .set(Some("That is beside the photo. Tap inside it.".to_owned()));
+                }
+            }
+            Act::Pan(x, y) => view.look(sight.panned(x, y, photo, stage)),
+            Act::Pinch(from, to) => view.look(sight.pinched(from, to, photo, stage)),
+            Act::TapGround => view.chosen.set(None),
+            Act::CallOff => {
+                studio.abandon();
+                view.aim.set(None);
+            }
+        }
+        if matches!(act, Act::CallOff | Act::Drop) {
+            self.held.set_value(None);
+        }
+    }
+
+    fn wheel(self, event: &WheelEvent) {
+        event.prevent_default();
+        let (studio, view) = (self.studio, self.studio.view);
+        let about = self.spot(event.client_x(), event.client_y());
+        let (photo, stage) = (untrack(|| studio.photo_size()), view.stage.get_untracked());
+        // A notch is 100 px in most browsers and 3 lines in some.
+        let unit = if event.delta_mode() == WheelEvent::DOM_DELTA_LINE {
+            33.0
+        } else {
+            1.0
+        };
+        let delta = (event.delta_y() * unit).clamp(-400.0, 400.0);
+        // Pinching a touch pad comes as a wheel with Ctrl and small steps.
+        let speed = if event.ctrl_key() { 6.0 } else { 1.0 };
+        let factor = (-delta * WHEEL * speed).clamp(-0.7, 0.7) + 1.0;
+        let sight = view.sight.get_untracked();
+        view.look(sight.zoomed(factor, about, photo, stage));
+    }
+
+    /// The crosshair by keys, while a tap is asked for.
+    fn key(self, event: &KeyboardEvent) {
+        let (studio, view) = (self.studio, self.studio.view);
+        let asked = untrack(|| on_face(studio)) && studio.ask.with_untracked(crate::ask::Ask::wants_tap);
+        if !asked {
+            return;
+        }
+        let (photo, stage) = (untrack(|| studio.photo_size()), view.stage.get_untracked());
+        let at = view.aim.get_untracked().map_or_else(
+            || {
+                let middle = Spot::new(0.5 * stage.width, 0.5 * stage.height);
+                inside(view.sight.get_untracked().to_photo(middle), photo)
+            },
+            |aim| aim.at,
+        );
+        if let Some((right, up)) = nudge::arrow(&event.key(), event.shift_key()) {
+            event.prevent_default();
+            let at = inside(studio.beside(at, right, up), photo);
+            view.aim.set(Some(Aim { at, finger: None }));
+        } else if event.key() == "Enter" && view.aim.get_untracked().is_some() {
+            event.prevent_default();
+            view.aim.set(None);
+            studio.answer(at);
+        } else if event.key() == "Escape" {
+            view.aim.set(None);
+        }
+    }
+}
+
+fn place_of(studio: Studio, grip: Grip) -> Option<Point<Px>> {
+    studio
+        .scene
+        .with_untracked(|s| s.marks.iter().find(|m| m.grip == grip).map(|m| m.at))
+}
+
+/// The nearest place inside the photo.
+fn inside(p: Point<Px>, photo: Size) -> Point<Px> {
+    Point::new(p.x.clamp(0.0, photo.width), p.y.clamp(0.0, photo.height))
+}

@@ -1,0 +1,403 @@
+//! The state of the app and what can be done with it. Everything shown is a
+//! function of one record and one view; everything done to the record is an
+//! edit.
+
+use leptos::prelude::*;
+use ophryon_brow::Handle;
+use ophryon_face::Reference;
+use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Vector};
+use ophryon_record::{Drawn, Edit, History, Photo, Record, StudyError};
+
+use crate::ask::{self, Ask, ScaleKind, ScaleTry};
+use crate::device::settings::Settings;
+use crate::keeper::Keeper;
+use crate::places::Place;
+use crate::stage::scene::{Grip, Looking, Scene, scene};
+use crate::stage::sight::Size;
+use crate::view::View;
+use crate::words;
+
+/// The client in work.
+#[derive(Clone)]
+pub struct Work {
+    /// Key in the store.
+    pub key: String,
+    /// The record with its past.
+    pub history: History,
+}
+
+/// The state of the app.
+#[derive(Clone, Copy)]
+pub struct Studio {
+    /// The client in work; `None` on the first screen.
+    pub work: RwSignal<Option<Work>>,
+    /// What the artist is looking at.
+    pub view: View,
+    /// What she chose for this device.
+    pub settings: Settings,
+    /// Pictures, and keeping the client.
+    pub keeper: Keeper,
+    /// The last refusal or remark, one sentence.
+    pub said: RwSignal<Option<String>>,
+    /// The shape last printed or saved, by its mark.
+    pub on_paper: RwSignal<Option<String>>,
+    /// The record as shown, with an unfinished gesture.
+    pub shown: Memo<Option<Record>>,
+    /// What follows from it.
+    pub drawn: Memo<Option<Result<Drawn, StudyError>>>,
+    /// What is asked for.
+    pub ask: Memo<Ask>,
+    /// What is drawn over the face.
+    pub scene: Memo<Scene>,
+}
+
+impl Studio {
+    /// Nothing open yet.
+    pub fn new() -> Self {
+        let work = RwSignal::new(None::<Work>);
+        let view = View::new();
+        let shown = Memo::new(move |_| {
+            work.with(|w| w.as_ref().map(|w| w.history.shown().clone()))
+        });
+        let drawn = Memo::new(move |_| shown.with(|r| r.as_ref().map(Record::drawn)));
+        let ask = Memo::new(move |_| {
+            shown.with(|record| match record {
+                Some(record) => view.way.with(|way| ask::next(record, way)),
+                None => Ask::Nothing,
+            })
+        });
+        let scene = Memo::new(move |_| {
+            let looking = Looking {
+                place: view.place.get(),
+                ask: ask.get(),
+                chosen: view.chosen.get(),
+                mapping: view.mapping.get(),
+                ghost: view.ghost.get(),
+                scale_taps: view
+                    .way
+                    .with(|w| w.scale.as_ref().map(|s| s.taps.clone()).unwrap_or_default()),
+            };
+            shown.with(|record| match record {
+                Some(record) => drawn.with(|d| {
+                    let drawn = d.as_ref().and_then(|d| d.as_ref().ok());
+                    scene(record, drawn, &looking)
+                }),
+                None => Scene::default(),
+            })
+        });
+        Self {
+            work,
+            view,
+            settings: Settings::restore(),
+            keeper: Keeper::new(),
+            said: RwSignal::new(None),
+            on_paper: RwSignal::new(None),
+            shown,
+            drawn,
+            ask,
+            scene,
+        }
+    }
+
+    /// The photo that is worked on: its id, file and size.
+    pub fn photo(self) -> Option<Photo> {
+        self.shown
+            .with(|r| r.as_ref().and_then(|r| r.design_photo().cloned()))
+    }
+
+    /// Its size in px, without copying it.
+    pub fn photo_size(self) -> Size {
+        self.shown.with(|r| {
+            r.as_ref()
+                .and_then(Record::design_photo)
+                .map_or(Size::default(), |p| {
+                    Size::new(f64::from(p.width_px), f64::from(p.height_px))
+                })
+        })
+    }
+
+    /// Makes an edit as one step of the history.
+    pub fn apply(self, edit: &Edit) -> bool {
+        self.change(|history| history.apply(edit).map_err(|e| e.to_string()))
+    }
+
+    /// Makes several edits as one step.
+    pub fn apply_all(self, edits: &[Edit], what: &str) -> bool {
+        self.change(|history| history.apply_all(edits, what).map_err(|e| e.to_string()))
+    }
+
+    fn change(self, make: impl FnOnce(&mut History) -> Result<bool, String>) -> bool {
+        self.view.ghost.set(None);
+        let outcome = self
+            .work
+            .try_update(|work| work.as_mut().map(|work| make(&mut work.history)))
+            .flatten();
+        match outcome {
+            Some(Ok(_)) => {
+                self.said.set(None);
+                true
+            }
+            Some(Err(why)) => {
+                self.said.set(Some(words::sentence(&why)));
+                false
+            }
+            None => false,
+        }
+    }
+
+    /// Shows an edit of an unfinished gesture; what can't be drawn is said and
+    /// the last good shape stays.
+    pub fn preview(self, edit: &Edit) {
+        let refused = self
+            .work
+            .try_update(|work| work.as_mut()?.history.preview(edit).err())
+            .flatten();
+        let said = refused.map(|why| {
+            let why = words::sentence(&why.to_string());
+            format!("{why} The last shape that can be drawn stays.")
+        });
+        if self.said.with_untracked(|s| *s != said) {
+            self.said.set(said);
+        }
+    }
+
+    /// Ends a gesture as one step.
+    pub fn finish(self) {
+        if self.is_previewing() {
+            self.work.update(|w| {
+                if let Some(work) = w {
+                    work.history.finish();
+                }
+            });
+        }
+    }
+
+    /// Drops a gesture.
+    pub fn abandon(self) {
+        if self.is_previewing() {
+            self.work.update(|w| {
+                if let Some(work) = w {
+                    work.history.abandon();
+                }
+            });
+        }
+    }
+
+    fn is_previewing(self) -> bool {
+        self.work
+            .with_untracked(|w| w.as_ref().is_some_and(|w| w.history.is_previewing()))
+    }
+
+    /// Takes back the last step.
+    pub fn undo(self) {
+        self.change(|history| Ok(history.undo()));
+    }
+
+    /// Brings it again.
+    pub fn redo(self) {
+        self.change(|history| Ok(history.redo()));
+    }
+
+    /// A place of the photo answers what is asked for.
+    pub fn answer(self, at: Point<Px>) {
+        let Some(photo) = untrack(|| self.photo()) else {
+            return;
+        };
+        match self.ask.get_untracked() {
+            Ask::Landmark(landmark) => {
+                let edit = Edit::SetLandmark {
+                    photo: photo.id,
+                    landmark,
+                    at,
+                };
+                if self.apply(&edit) {
+                    self.view.way.update(|w| w.again = None);
+                    self.view.chosen.set(Some(Grip::Landmark(landmark)));
+                }
+            }
+            Ask::ScaleTap { .. } => {
+                self.said.set(None);
+                let tried = self
+                    .view
+                    .way
+                    .try_update(|w| {
+                        let scale = w.scale.as_mut()?;
+                        scale.taps.push(at);
+                        Some(scale.clone())
+                    })
+                    .flatten();
+                if let Some(tried) = tried
+                    && tried.taps.len() == tried.kind.taps()
+                    && !tried.kind.has_length()
+                {
+                    self.set_scale(&tried, None);
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// Takes a finished reference, or says why not and asks for it again.
+    pub fn set_scale(self, tried: &ScaleTry, length_mm: Option<f64>) -> bool {
+        match ask::reference(tried, length_mm) {
+            Some(reference) => self.set_reference(reference, tried),
+            None => false,
+        }
+    }
+
+    /// Takes a reference; one that gives no scale is said and not taken.
+    pub fn set_reference(self, reference: Reference, tried: &ScaleTry) -> bool {
+        let Some(photo) = untrack(|| self.photo()) else {
+            return false;
+        };
+        // A caliper's landmarks are asked for next, so it may be early.
+        let is_caliper = tried.kind == ScaleKind::Caliper;
+        if let Err(why) = reference.scale(&photo.landmarks)
+            && !is_caliper
+        {
+            self.said.set(Some(words::sentence(&why.to_string())));
+            self.view.way.update(|w| {
+                if let Some(scale) = &mut w.scale {
+                    // The card's length stands; only its height is asked again.
+                    let keep = if tried.taps.len() > 2 { 2 } else { 0 };
+                    if !tried.kind.has_length() {
+                        scale.taps.truncate(keep);
+                    }
+                }
+            });
+            return false;
+        }
+        let edit = Edit::SetReference {
+            photo: photo.id,
+            reference: Some(reference),
+        };
+        let taken = self.apply(&edit);
+        if taken {
+            self.view.way.update(|w| {
+                w.scale = None;
+                w.other_scale = false;
+            });
+        }
+        taken
+    }
+
+    /// The edit that puts a grip on a place of the photo.
+    fn edit_to(self, grip: Grip, at: Point<Px>) -> Result<Option<Edit>, String> {
+        let Some(photo) = untrack(|| self.photo()) else {
+            return Ok(None);
+        };
+        Ok(match grip {
+            Grip::Landmark(landmark) => Some(Edit::SetLandmark {
+                photo: photo.id,
+                landmark,
+                at,
+            }),
+            Grip::Scale(index) => photo.reference.map(|r| Edit::SetReference {
+                photo: photo.id,
+                reference: Some(ask::with_tap(r, index, at)),
+            }),
+            Grip::Handle(side, handle) => {
+                let place = self.drawn.with_untracked(|d| {
+                    let drawn = d.as_ref()?.as_ref().ok()?;
+                    Some(drawn.measured.place_on_skin(side, at))
+                });
+                match place {
+                    Some(Ok(to)) => Some(Edit::MoveHandle { side, handle, to }),
+                    Some(Err(why)) => return Err(words::study(&why)),
+                    None => None,
+                }
+            }
+        })
+    }
+
+    /// A grip is dragged over a place of the photo.
+    pub fn drag(self, grip: Grip, at: Point<Px>) {
+        let index = match grip {
+            Grip::Scale(index) if self.view.way.with_untracked(|w| w.scale.is_some()) => Some(index),
+            _ => None,
+        };
+        if let Some(index) = index {
+            self.view.way.update(|w| {
+                if let Some(tap) = w.scale.as_mut().and_then(|s| s.taps.get_mut(index)) {
+                    *tap = at;
+                }
+            });
+            return;
+        }
+        match self.edit_to(grip, at) {
+            Ok(Some(edit)) => self.preview(&edit),
+            Ok(None) => {}
+            Err(why) => self.said.set(Some(why)),
+        }
+    }
+
+    /// Moves a grip by mm on the screen: to the right and up.
+    pub fn nudge(self, grip: Grip, right_mm: f64, up_mm: f64) {
+        if let Grip::Handle(side, handle) = grip {
+            if let Some(place) = untrack(|| self.handle_place(side, handle)) {
+                let to = place + Vector::new(side.sign() * right_mm, up_mm);
+                self.preview(&Edit::MoveHandle { side, handle, to });
+            }
+            return;
+        }
+        let Some(at) = self
+            .scene
+            .with_untracked(|s| s.marks.iter().find(|m| m.grip == grip).map(|m| m.at))
+        else {
+            return;
+        };
+        self.drag(grip, self.beside(at, right_mm, up_mm));
+    }
+
+    /// A place of the photo so many mm beside another; px while there is no
+    /// scale yet.
+    pub fn beside(self, at: Point<Px>, right_mm: f64, up_mm: f64) -> Point<Px> {
+        let by = Vector::<Front>::new(right_mm, up_mm);
+        self.shown.with_untracked(|r| {
+            let level = r.as_ref().and_then(|r| r.levelled().ok());
+            match level {
+                Some(level) => level.frame.to_photo(level.frame.to_front(at) + by),
+                // Ten steps are a millimetre, which a photo has in some 6 px.
+                None => at + Vector::new(6.0 * right_mm, -6.0 * up_mm),
+            }
+        })
+    }
+
+    /// Where a handle is on the skin, side-neutral.
+    pub fn handle_place(self, side: Side, handle: Handle) -> Option<Point<Lateral>> {
+        self.drawn.with(|d| {
+            let drawn = d.as_ref()?.as_ref().ok()?;
+            Some(drawn.handle(side, handle)?.lateral)
+        })
+    }
+
+    /// Goes back to the landmark before the one asked for.
+    pub fn previous_landmark(self) {
+        let all = self
+            .shown
+            .with_untracked(|r| r.as_ref().map(ask::asked_for).unwrap_or_default());
+        let at = match self.ask.get_untracked() {
+            Ask::Landmark(now) => all.iter().position(|l| *l == now).unwrap_or(0),
+            _ => all.len(),
+        };
+        if let Some(landmark) = at.checked_sub(1).and_then(|i| all.get(i)) {
+            self.ask_again(*landmark);
+        }
+    }
+
+    /// Asks for a landmark that is there already.
+    pub fn ask_again(self, landmark: ophryon_face::Landmark) {
+        self.view.go(Place::Face);
+        self.view.chosen.set(Some(Grip::Landmark(landmark)));
+        self.view.way.update(|w| {
+            w.again = Some(landmark);
+            w.skipped.remove(&landmark);
+        });
+    }
+}
+
+impl Default for Studio {
+    fn default() -> Self {
+        Self::new()
+    }
+}

@@ -1,0 +1,169 @@
+//! What the artist is looking at: never part of the record, never undone.
+
+use leptos::prelude::*;
+use ophryon_frames::{Photo as Px, Point};
+use ophryon_stencil::Facing;
+
+use crate::ask::UnderWay;
+use crate::places::Place;
+use crate::stage::scene::Grip;
+use crate::stage::sight::{Sight, Size, Spot};
+
+/// Something being aimed at, for the magnifier.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Aim {
+    /// The place under the crosshair.
+    pub at: Point<Px>,
+    /// Where the finger is, to keep the magnifier away from it; `None` for
+    /// the keyboard.
+    pub finger: Option<Spot>,
+}
+
+/// How much of an upright tablet the panel takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum SheetSize {
+    /// Only thread and tools.
+    Small,
+    /// Under half.
+    #[default]
+    Half,
+    /// Most of it.
+    Tall,
+}
+
+/// Which sheet lies on the table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum OnTable {
+    /// The stencil.
+    #[default]
+    Stencil,
+    /// The list of distances.
+    Distances,
+}
+
+/// The signals of the view.
+#[derive(Clone, Copy)]
+pub struct View {
+    /// Where she works.
+    pub place: RwSignal<Place>,
+    /// What is under way besides the record.
+    pub way: RwSignal<UnderWay>,
+    /// What she took hold of last.
+    pub chosen: RwSignal<Option<Grip>>,
+    /// What is being aimed at.
+    pub aim: RwSignal<Option<Aim>>,
+    /// Everything drawn is hidden while this is held.
+    pub peek: RwSignal<bool>,
+    /// The mapping lines are shown.
+    pub mapping: RwSignal<bool>,
+    /// A mend she is looking at: path data in the photo's px.
+    pub ghost: RwSignal<Option<String>>,
+    /// What part of the photo is shown.
+    pub sight: RwSignal<Sight>,
+    /// Size of the stage, CSS px.
+    pub stage: RwSignal<Size>,
+    /// Size of the panel on an upright tablet.
+    pub sheet: RwSignal<SheetSize>,
+    /// Which sheet lies on the table.
+    pub on_table: RwSignal<OnTable>,
+    /// Which way the sheet lies on the skin.
+    pub facing: RwSignal<Facing>,
+    /// Counts the flights of the sight, so that a newer one ends an older.
+    flight: StoredValue<u32>,
+}
+
+impl View {
+    /// As at the opening of a client.
+    pub fn new() -> Self {
+        Self {
+            place: RwSignal::new(Place::Face),
+            way: RwSignal::new(UnderWay::default()),
+            chosen: RwSignal::new(None),
+            aim: RwSignal::new(None),
+            peek: RwSignal::new(false),
+            mapping: RwSignal::new(true),
+            ghost: RwSignal::new(None),
+            sight: RwSignal::new(Sight::default()),
+            stage: RwSignal::new(Size::default()),
+            sheet: RwSignal::new(SheetSize::default()),
+            on_table: RwSignal::new(OnTable::default()),
+            facing: RwSignal::new(Facing::default()),
+            flight: StoredValue::new(0),
+        }
+    }
+
+    /// Forgets what belonged to the last client.
+    pub fn clear(self) {
+        self.place.set(Place::Face);
+        self.way.set(UnderWay::default());
+        self.let_go();
+        self.mapping.set(true);
+        self.sheet.set(SheetSize::default());
+        self.on_table.set(OnTable::default());
+        self.facing.set(Facing::default());
+    }
+
+    /// Nothing is held, aimed at or looked at.
+    pub fn let_go(self) {
+        self.chosen.set(None);
+        self.aim.set(None);
+        self.ghost.set(None);
+        self.peek.set(false);
+    }
+
+    /// Goes to a place of the work.
+    pub fn go(self, place: Place) {
+        if self.place.get_untracked() != place {
+            self.let_go();
+            self.place.set(place);
+        }
+    }
+
+    /// Shows another part of the photo at once, ending any flight.
+    pub fn look(self, sight: Sight) {
+        self.flight.update_value(|n| *n = n.wrapping_add(1));
+        self.sight.set(sight);
+    }
+
+    /// Goes there in a quarter of a second, or at once where the system asks
+    /// for less motion.
+    pub fn fly(self, to: Sight) {
+        const SECONDS: f64 = 0.28;
+        let still = window()
+            .match_media("(prefers-reduced-motion: reduce)")
+            .ok()
+            .flatten()
+            .is_some_and(|m| m.matches());
+        let from = self.sight.get_untracked();
+        if still || from == to {
+            return self.look(to);
+        }
+        self.flight.update_value(|n| *n = n.wrapping_add(1));
+        let (number, begun) = (self.flight.get_value(), js_sys::Date::now());
+        self.fly_on(from, to, number, begun, SECONDS * 1000.0);
+    }
+
+    fn fly_on(self, from: Sight, to: Sight, number: u32, begun: f64, length: f64) {
+        request_animation_frame(move || {
+            // A newer flight, a finger or the end of the client stops this one.
+            if self.flight.try_get_value() != Some(number) {
+                return;
+            }
+            let t = ((js_sys::Date::now() - begun) / length).clamp(0.0, 1.0);
+            if t >= 1.0 {
+                self.sight.set(to);
+                return;
+            }
+            let eased = t * t * (3.0 - 2.0 * t);
+            let stage = self.stage.get_untracked();
+            self.sight.set(from.toward(to, eased, stage));
+            self.fly_on(from, to, number, begun, length);
+        });
+    }
+}
+
+impl Default for View {
+    fn default() -> Self {
+        Self::new()
+    }
+}

@@ -1,0 +1,110 @@
+//! Sentences as they stand on the screen.
+
+use ophryon_face::{Distance, Landmark};
+use ophryon_frames::Side;
+use ophryon_record::StudyError;
+
+/// A domain message as a sentence of its own: capital letter, full stop.
+pub fn sentence(message: &str) -> String {
+    let message = message.trim();
+    let mut letters = message.chars();
+    let Some(first) = letters.next() else {
+        return String::new();
+    };
+    let mut text: String = first.to_uppercase().chain(letters).collect();
+    if !text.ends_with(['.', '?', '!', '…']) {
+        text.push('.');
+    }
+    text
+}
+
+/// What keeps the photo from being measured, without the photo's id: the
+/// artist looks at it.
+pub fn study(error: &StudyError) -> String {
+    let message = match error {
+        StudyError::Scale { problem, .. } => problem.to_string(),
+        StudyError::Landmarks { problems, .. } => match problems.first() {
+            Some(problem) => problem.to_string(),
+            None => error.to_string(),
+        },
+        StudyError::Face { problem, .. } => problem.to_string(),
+        StudyError::Pupils { sentence, .. } => sentence.clone(),
+        StudyError::NoScale { .. } => {
+            "the photo has no scale yet; tap something of known size in it".to_owned()
+        }
+        other => other.to_string(),
+    };
+    sentence(&message)
+}
+
+/// "Tap the inner corner of the client's right eye."
+pub fn tap(landmark: Landmark) -> String {
+    format!("Tap the {}.", landmark.name())
+}
+
+/// "the client's right".
+pub fn side_of(side: Side) -> String {
+    format!("the client's {}", side.name())
+}
+
+/// "Client's right".
+pub fn side_title(side: Side) -> &'static str {
+    match side {
+        Side::Right => "Client's right",
+        Side::Left => "Client's left",
+    }
+}
+
+/// "31.2 ± 0.4 mm" for a length of the shape, whose error is that of the scale.
+pub fn length(mm: f64, relative_sd: f64) -> String {
+    Distance {
+        mm,
+        sd: mm.abs() * relative_sd,
+    }
+    .to_string()
+}
+
+/// How sure a scale is, in words with its number: k = 2, percent.
+pub fn scale_in_words(relative_sd: f64) -> String {
+    let percent = 200.0 * relative_sd;
+    // On a brow of 45 mm.
+    let on_a_brow = 45.0 * 2.0 * relative_sd;
+    let how = if percent < 1.0 {
+        "Very sure"
+    } else if percent < 3.0 {
+        "Sure"
+    } else {
+        "Rough"
+    };
+    format!("{how}: within {percent:.1} %, which is {on_a_brow:.1} mm on a brow of 45 mm.")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use ophryon_face::{FaceError, SidedLandmark};
+
+    #[test]
+    fn a_message_becomes_one_sentence() {
+        assert_eq!(sentence("the peak is lost; place it again"), "The peak is lost; place it again.");
+        assert_eq!(sentence(" Tap again? "), "Tap again?");
+        assert_eq!(sentence(""), "");
+    }
+
+    #[test]
+    fn the_artist_never_reads_a_photos_id() {
+        let landmark = Landmark::Sided(Side::Right, SidedLandmark::Pupil);
+        let said = study(&StudyError::Face {
+            photo: "photo-1".to_owned(),
+            problem: FaceError::Missing { landmark },
+        });
+        assert!(!said.contains("photo-1"), "{said}");
+        assert!(said.contains("client's right eye"));
+    }
+
+    #[test]
+    fn an_iris_is_called_rough_and_a_card_is_not() {
+        assert!(scale_in_words(0.036).starts_with("Rough: within 7.2 %"));
+        assert!(scale_in_words(0.004).starts_with("Very sure: within 0.8 %"));
+    }
+}

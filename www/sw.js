@@ -1,0 +1,64 @@
+// Keeps one whole version of the app, so that every screen works without a
+// network after one visit. Its address carries the version (sw.js?v=...), and
+// each version has its own cache: files of two versions never mix.
+
+const PREFIX = "ophryon-";
+const version = new URL(location.href).searchParams.get("v") ?? "none";
+const cacheName = PREFIX + version;
+
+function hex(buffer) {
+  return Array.from(new Uint8Array(buffer), (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+async function fill() {
+  const answer = await fetch("assets.json", { cache: "no-store" });
+  const list = await answer.json();
+  if (list.version !== version) throw new Error("the server has another version by now");
+  const cache = await caches.open(cacheName);
+  await Promise.all(
+    list.files.map(async ({ name, sha256 }) => {
+      const file = await fetch(name, { cache: "no-store" });
+      if (!file.ok) throw new Error(`${name}: ${file.status}`);
+      const bytes = await file.clone().arrayBuffer();
+      if (hex(await crypto.subtle.digest("SHA-256", bytes)) !== sha256) {
+        throw new Error(`${name} came damaged`);
+      }
+      await cache.put(name, file);
+    }),
+  );
+}
+
+async function clear() {
+  const names = await caches.keys();
+  const old = names.filter((name) => name.startsWith(PREFIX) && name !== cacheName);
+  await Promise.all(old.map((name) => caches.delete(name)));
+  await self.clients.claim();
+}
+
+addEventListener("install", (event) => event.waitUntil(fill()));
+addEventListener("activate", (event) => event.waitUntil(clear()));
+
+addEventListener("message", (event) => {
+  if (event.data !== "take over if alone") return;
+  event.waitUntil(
+    self.clients.matchAll({ type: "window", includeUncontrolled: true }).then((pages) => {
+      if (pages.length <= 1) return self.skipWaiting();
+    }),
+  );
+});
+
+addEventListener("fetch", (event) => {
+  const { request } = event;
+  const url = new URL(request.url);
+  if (request.method !== "GET" || url.origin !== location.origin) return;
+  // What is newest is only known to the server.
+  if (url.pathname.endsWith("/assets.json")) return;
+  event.respondWith(answer(request));
+});
+
+async function answer(request) {
+  const cache = await caches.open(cacheName);
+  const wanted = request.mode === "navigate" ? "index.html" : request;
+  const kept = await cache.match(wanted, { ignoreSearch: true });
+  return kept ?? fetch(request);
+}
