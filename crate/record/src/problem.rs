@@ -193,7 +193,7 @@ fn photo(s: &mut Sieve, at: &str, photo: &Photo) {
             if !matches!(media_type.as_str(), "image/jpeg" | "image/png") {
                 s.add(
                     format!("{at}.image.media-type"),
-                    format!("“{media_type}” can't be used; save the photo as JPEG or PNG"),
+                    "only image/jpeg and image/png can be used; save the photo as JPEG or PNG",
                 );
             }
             if base64.is_empty() {

@@ -145,7 +145,11 @@ fn typed(text: &str) -> Result<Record, ReadError> {
         let path = error.path().to_string();
         let inner = error.into_inner();
         ReadError::Field {
-            field: if path == "." { "file".to_owned() } else { path },
+            field: if path == "." {
+                "file".to_owned()
+            } else {
+                quotable(&path)
+            },
             what: without_place(&inner),
             line: inner.line(),
         }
@@ -162,9 +166,22 @@ fn typed(text: &str) -> Result<Record, ReadError> {
 fn without_place(error: &serde_json::Error) -> String {
     let text = error.to_string();
     match text.rfind(" at line ") {
-        Some(end) => text[..end].to_owned(),
-        None => text,
+        Some(end) => quotable(&text[..end]),
+        None => quotable(&text),
     }
+}
+
+/// Longest piece of a file that is quoted in a message, characters.
+const QUOTED: usize = 200;
+
+/// Text from a file that is fit for one line of a message.
+fn quotable(text: &str) -> String {
+    let printable = |c: char| if c.is_control() { ' ' } else { c };
+    let mut short: String = text.chars().take(QUOTED).map(printable).collect();
+    if text.chars().nth(QUOTED).is_some() {
+        short.push('…');
+    }
+    short
 }
 
 /// What stands under "schema".
@@ -225,7 +242,7 @@ impl Value<'_> {
         if self.place == Place::Schema {
             self.survey.schema = Some(match number {
                 Some(n) => Schema::Number(n),
-                None => Schema::Other(shown.to_string().chars().take(40).collect()),
+                None => Schema::Other(quotable(&shown.to_string())),
             });
         }
     }

@@ -218,6 +218,26 @@ fn each_fault_is_named_by_its_field() {
 }
 
 #[test]
+fn what_a_file_says_of_itself_stays_on_one_short_line() {
+    let strange = format!("a\nb\u{1b}[31m{}", "x".repeat(5_000));
+    let texts = [
+        json!({"schema": 1, "client": {"code": "K"}, strange.clone(): 1}),
+        json!({"schema": 1, "client": {"code": "K", strange.clone(): 1}}),
+        json!({"schema": strange.clone(), "client": {"code": "K"}}),
+        json!({"schema": 1, "client": {"code": "K"}, "rules": {"peak": strange.clone()}}),
+        json!({"schema": 1, "client": {"code": "K"}, "photos": [{"id": strange.clone(), "width-px": 900,
+            "height-px": 900, "image": {"kind": "embedded", "media-type": strange, "base64": "x"}}]}),
+    ];
+    for text in texts {
+        let said = Record::from_json(&text.to_string())
+            .expect_err("refused")
+            .to_string();
+        assert!(!said.chars().any(char::is_control), "{said:?}");
+        assert!(said.chars().count() < 1_000, "{said}");
+    }
+}
+
+#[test]
 fn every_problem_is_listed_at_once() {
     let mut file = complete();
     file["client"]["code"] = json!("");
