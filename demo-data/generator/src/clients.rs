@@ -155,7 +155,7 @@ fn set() -> Client {
         peak: spot(43.2, 24.6),
         lower_arch: spot(44.6, 18.2),
         tail: spot(58.0, 13.6),
-        density: 2.5,
+        density: 3.2,
     };
     let head = Head {
         face,
@@ -229,7 +229,7 @@ fn movement() -> Client {
         peak: spot(41.2, 26.0),
         lower_arch: spot(42.8, 20.6),
         tail: spot(55.4, 15.4),
-        density: 2.2,
+        density: 3.0,
     };
     let head = Head {
         face,

@@ -169,7 +169,7 @@ impl Eye {
 
     /// The skin around the eye, given the face's surface there without eyes.
     pub fn skin(&self, face: f64, l: f64, y: f64) -> f64 {
-        let mut z = soft_max(face, self.shell(l, y, LID), 4.0);
+        let mut z = soft_max(face, self.shell(l, y, LID), 7.0);
         let t = self.along(l);
         let reach = step(-0.12, 0.12, t) * step(1.25, 0.9, t);
         if reach > 0.0 {
@@ -179,8 +179,8 @@ impl Eye {
             z -= reach * 0.5 * hill(above * above / 1.2);
             // The soft bag under the lower lid, and the groove below it.
             let below = self.lower_margin(l) - y;
-            z += reach * (0.7 * hill((below - 3.2) * (below - 3.2) / 9.0));
-            z -= reach * (0.6 * hill((below - 8.0) * (below - 8.0) / 14.0));
+            z += reach * (0.45 * hill((below - 3.2) * (below - 3.2) / 9.0));
+            z -= reach * (0.22 * hill((below - 8.0) * (below - 8.0) / 16.0));
         }
         z
     }

@@ -227,7 +227,7 @@ impl Default for Brow {
             peak: spot(42.5, 25.6),
             lower_arch: spot(44.0, 19.4),
             tail: spot(57.0, 14.6),
-            density: 2.1,
+            density: 2.9,
         }
     }
 }

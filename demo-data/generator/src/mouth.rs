@@ -32,9 +32,9 @@ impl Mouth {
                     (1.5, -60.6),
                     (4.8, -59.5),
                     (8.0, -60.2),
-                    (14.0, -62.9),
-                    (20.0, -65.8),
-                    (25.0, -68.2),
+                    (14.0, -62.6),
+                    (20.0, -65.2),
+                    (25.0, -67.3),
                 ],
                 full,
             ),
@@ -43,9 +43,9 @@ impl Mouth {
                     (0.0, -67.5),
                     (4.0, -67.0),
                     (9.0, -66.8),
-                    (15.0, -67.1),
-                    (21.0, -67.8),
-                    (25.0, -68.3),
+                    (15.0, -67.2),
+                    (21.0, -67.3),
+                    (25.0, -67.4),
                 ],
                 1.0,
             ),
@@ -54,9 +54,9 @@ impl Mouth {
                     (0.0, -77.2),
                     (4.0, -77.2),
                     (9.0, -76.4),
-                    (14.0, -74.5),
+                    (14.0, -74.7),
                     (20.0, -71.2),
-                    (25.0, -68.4),
+                    (25.0, -67.5),
                 ],
                 full,
             ),
@@ -72,7 +72,7 @@ impl Mouth {
         }
         let (u, m, w) = (self.upper.at(l), self.middle.at(l), self.lower.at(l));
         let end = step(self.half + 0.4, self.half - 1.2, l);
-        let body = step(u + 0.35, u - 0.35, y) * step(w - 0.6, w + 0.6, y) * end;
+        let body = step(u + 0.6, u - 0.6, y) * step(w - 0.9, w + 0.9, y) * end;
         let d = (y - m).abs();
         (
             body,
@@ -82,7 +82,7 @@ impl Mouth {
 
     /// What mouth and chin add to the face's surface.
     pub fn relief(&self, x: f64, y: f64) -> f64 {
-        if !(-124.0..=-40.0).contains(&y) {
+        if !(-124.0..=-28.0).contains(&y) {
             return 0.0;
         }
         let l = x.abs();
@@ -90,10 +90,10 @@ impl Mouth {
         z += 4.2 * hill_at(x, y, 0.0, -104.0, 30.0, 19.0);
         z -= 1.6 * hill_at(x, y, 0.0, -86.5, 30.0, 9.0);
         // Corners of the mouth sit in a dimple.
-        z -= 1.6 * hill_at(l, y, self.half + 1.5, -68.6, 9.0, 9.0);
+        z -= 1.6 * hill_at(l, y, self.half + 1.5, -67.6, 9.0, 9.0);
         // Philtrum.
-        let along = step(-61.5, -57.5, y) * step(-46.5, -51.0, y);
-        z += along * (0.7 * hill((l - 4.6) * (l - 4.6) / 9.0) - 0.9 * hill(x * x / 16.0));
+        let along = step(-62.0, -55.5, y) * step(-46.5, -51.0, y);
+        z += along * (0.32 * hill((l - 5.0) * (l - 5.0) / 18.0) - 0.7 * hill(x * x / 22.0));
         if l < self.half && (-80.0..=-57.0).contains(&y) {
             let (u, m, w) = (self.upper.at(l), self.middle.at(l), self.lower.at(l));
             let fade = step(self.half, self.half - 12.0, l);

@@ -32,7 +32,9 @@ impl Nose {
         Self {
             // Ridge along the midline: depth over height, after a mean face's profile.
             ridge: Curve::through(&[
-                (-52.0, 12.0),
+                (-62.0, 2.0),
+                (-56.0, 7.5),
+                (-52.0, 12.2),
                 (-48.0, 17.5),
                 (-45.5, 20.0),
                 (-43.2, 23.0),
@@ -64,13 +66,13 @@ impl Nose {
             ]),
             fall: Curve::through(&[
                 (-50.0, 1.2),
-                (-45.0, 2.6),
-                (-40.0, 2.8),
-                (-34.0, 2.0),
-                (-20.0, 2.05),
-                (-8.0, 1.95),
+                (-45.0, 2.8),
+                (-40.0, 3.3),
+                (-33.0, 3.3),
+                (-22.0, 2.75),
+                (-10.0, 2.25),
                 (0.0, 1.75),
-                (8.0, 1.25),
+                (8.0, 1.2),
                 (20.0, 0.8),
             ]),
             projection: head.face.nose_projection,
@@ -90,7 +92,7 @@ impl Nose {
 
     /// The face's surface with the nose on it.
     pub fn surface(&self, face: f64, x: f64, y: f64) -> f64 {
-        if !(-56.0..=28.0).contains(&y) || x.abs() > 30.0 {
+        if !(-62.0..=28.0).contains(&y) || x.abs() > 30.0 {
             return face;
         }
         let l = x.abs();
@@ -99,23 +101,40 @@ impl Nose {
         let ridge = self.stand_out(self.ridge.at(y))
             - self.fall.at(y) / b * ((l * l + half * half).sqrt() - half);
         // Fades into forehead and lip.
-        let fade = step(28.0, 16.0, y) * step(-53.0, -47.0, y);
-        let mut z = mix(face, soft_max(face, ridge, 5.0), fade);
+        let fade = step(28.0, 16.0, y) * step(-61.0, -46.0, y);
+        let mut z = mix(
+            face,
+            soft_max(face, ridge, mix(4.0, 13.0, step(-50.0, -36.0, y))),
+            fade,
+        );
         let (tx, ty) = (l / (10.2 * b), (y + 33.0) / 8.6);
         z = soft_max(
             z,
             self.stand_out(23.8) + 12.0 * dome(tx * tx + ty * ty),
             4.0,
         );
-        let side = if x < 0.0 { Side::Right } else { Side::Left };
-        let (edge, wy) = self.wing(side);
-        let rx = 6.6 * b;
-        let (ux, uy) = ((l - (edge - rx)) / rx, (y - wy) / WING_RY);
-        // Egg-shaped: fuller below.
-        let q = ux * ux + uy * uy * if uy > 0.0 { 0.75 } else { 1.15 };
-        let depth = if ux > 0.0 { 1.2 } else { 3.5 };
+        let (q, lateral) = self.wing_measure(x, y);
+        // Sharp toward the cheek, soft toward the tip.
+        let depth = mix(4.5, 1.2, step(-0.2, 0.5, lateral));
         z = soft_max(z, 4.6 + 17.6 * dome(q), depth);
         z - 5.5 * self.nostril(x, y)
+    }
+
+    /// Squared relative distance from the middle of the nearer wing (1 at its
+    /// edge), and how far lateral of that middle.
+    fn wing_measure(&self, x: f64, y: f64) -> (f64, f64) {
+        let side = if x < 0.0 { Side::Right } else { Side::Left };
+        let (edge, wy) = self.wing(side);
+        let rx = 6.6 * self.breadth;
+        let (ux, uy) = ((x.abs() - (edge - rx)) / rx, (y - wy) / WING_RY);
+        // Egg-shaped: fuller below.
+        (ux * ux + uy * uy * if uy > 0.0 { 0.75 } else { 1.15 }, ux)
+    }
+
+    /// The groove round a wing, 0 to 1.
+    pub fn groove(&self, x: f64, y: f64) -> f64 {
+        let (q, lateral) = self.wing_measure(x, y);
+        hill((q - 1.07) * (q - 1.07) / 0.05) * step(0.05, 0.7, lateral)
     }
 
     /// How much of a nostril there is at a place, 0 to 1.

@@ -66,7 +66,7 @@ impl Head {
                 tail,
                 (top - body - c.around(4.8, 1.3)).min(top - body - 1.2),
             ),
-            density: c.between(1.5, 2.6),
+            density: c.between(1.8, 3.6),
         };
         let mut side = || {
             let mut brow = shared.moved(c.around(0.0, 0.5), c.around(0.0, 0.8));
@@ -74,6 +74,8 @@ impl Head {
                 s.lateral += c.around(0.0, 0.25);
                 s.height += c.around(0.0, 0.15);
             }
+            // Hair's lower border peaks behind the upper one, on both sides.
+            brow.lower_arch.lateral = brow.lower_arch.lateral.max(brow.peak.lateral + 0.3);
             SideFeatures {
                 inner_corner: (c.around(0.0, 0.25), c.around(-1.2, 0.4)),
                 outer_corner: (c.around(0.0, 0.3), c.around(0.6, 0.8)),

@@ -4,7 +4,7 @@
 //! Depths are authored for one reference face and follow other proportions by
 //! a smooth warp of heights ([`Face::reference_y`]) and a scale of breadths.
 
-use crate::curve::{Curve, hill_at, mix, soft_max, step};
+use crate::curve::{Curve, hill, hill_at, mix, soft_max, step};
 use crate::ear::Ear;
 use crate::eye::Eye;
 use crate::head::{Head, Side};
@@ -40,24 +40,27 @@ impl Face {
     /// Makes a head ready.
     pub fn of(head: &Head) -> Self {
         let f = &head.face;
-        let half: [(f64, f64); 17] = [
+        let half: [(f64, f64); 20] = [
             (CHIN, 0.0),
-            (-117.5, 12.5),
-            (-114.5, 21.5),
-            (-109.0, 31.0),
-            (-102.0, 39.5),
-            (-92.0, 48.5),
-            (-80.0, 56.0),
-            (-65.0, 62.2),
-            (-50.0, 65.6),
+            (-117.6, 11.0),
+            (-114.5, 19.0),
+            (-109.0, 27.0),
+            (-102.0, 34.5),
+            (-92.0, 43.8),
+            (-82.0, 51.5),
+            (-74.0, 56.6),
+            (-65.0, 60.8),
+            (-50.0, 64.8),
             (-36.0, 67.6),
-            (-22.0, 69.5),
+            (-22.0, 69.6),
             (-8.0, 71.8),
-            (6.0, 74.2),
+            (6.0, 74.0),
             (22.0, 75.5),
-            (45.0, 74.5),
-            (80.0, 68.0),
-            (118.0, 40.0),
+            (45.0, 74.3),
+            (70.0, 69.0),
+            (92.0, 56.0),
+            (110.0, 34.0),
+            (118.0, 0.0),
         ];
         let squares: Vec<(f64, f64)> = half.iter().map(|p| (p.0, p.1 * p.1)).collect();
         Self {
@@ -76,19 +79,19 @@ impl Face {
                 (-104.0, 9.0),
                 (-86.0, 9.0),
                 (-65.0, 8.6),
-                (-48.0, 8.4),
-                (-34.0, 5.6),
-                (-22.0, 3.0),
-                (-8.0, 1.6),
-                (0.0, 2.4),
-                (7.0, 6.2),
-                (14.0, 10.8),
-                (22.0, 13.4),
-                (32.0, 13.6),
+                (-48.0, 8.2),
+                (-34.0, 6.4),
+                (-22.0, 5.2),
+                (-8.0, 5.4),
+                (2.0, 7.6),
+                (12.0, 10.8),
+                (22.0, 13.0),
+                (32.0, 13.4),
                 (45.0, 11.4),
                 (62.0, 5.6),
                 (80.0, -4.0),
-                (118.0, -45.0),
+                (100.0, -22.0),
+                (118.0, -50.0),
             ]),
             half_square: Curve::through(&squares),
             depth: Curve::through(&[
@@ -157,7 +160,7 @@ impl Face {
     /// Half the breadth of the face at a height; `None` above and below the face.
     pub fn half_breadth(&self, y: f64) -> Option<f64> {
         let r = self.reference_y(y);
-        if r <= CHIN || r > 118.0 {
+        if r <= CHIN || r >= 118.0 {
             return None;
         }
         let scale = mix(self.face_scale, self.head_scale, step(-12.0, 24.0, r));
@@ -194,10 +197,15 @@ impl Face {
         let l = x.abs();
         let fs = self.face_scale;
         // Orbits, brow ridge, cheekbones, cheeks.
-        z -= 2.6 * hill_at(l, r, 19.0, 1.0, 17.0, 15.0);
-        z += 1.3 * hill_at(l, r, 30.0, 17.0, 26.0, 10.0);
+        z -= 6.6 * hill_at(l, r, 28.5, -0.5, 32.0, 20.0);
+        z -= 1.6 * hill_at(l, r, 18.0, 3.0, 14.0, 14.0);
+        z += 1.0 * hill_at(l, r, 30.0, 18.0, 28.0, 11.0);
         z += 3.6 * hill_at(l, r, 42.0 * fs, -24.0, 32.0, 26.0);
-        z -= 1.8 * hill_at(l, r, 46.0 * fs, -62.0, 26.0, 30.0);
+        z -= 2.0 * hill_at(l, r, 46.0 * fs, -60.0, 24.0, 28.0);
+        // The soft fold from the nose wing past the corner of the mouth.
+        let fold = l - (19.5 + 0.42 * (-38.0 - r).max(0.0));
+        let along = step(-36.0, -44.0, r) * step(-78.0, -60.0, r);
+        z -= 0.9 * along * hill(fold * fold / 64.0);
         z += self.mouth.relief(x, r);
         z = self.nose.surface(z, x, r);
         let eye = &self.eyes[usize::from(x > 0.0)];
@@ -228,13 +236,19 @@ impl Face {
     pub fn body_depth(&self, x: f64, y: f64) -> Option<f64> {
         let l = x.abs();
         let mut best: Option<f64> = None;
-        let neck = 53.0 * self.face_scale + 9.0 * step(-130.0, -205.0, y);
+        let neck = 48.5 * self.face_scale
+            + 2.0 * step(-110.0, -70.0, y)
+            + 13.0 * step(-128.0, -186.0, y).powi(2);
         if l < neck && y < -55.0 {
             let t = l / neck;
-            let front = -34.0 - 0.16 * (y + 120.0);
+            let mut front = -36.0 - 0.14 * (y + 120.0);
+            // The two muscles that run from behind the ears to the breastbone.
+            let cord = l - (46.0 + 0.36 * (y + 92.0)).max(7.0);
+            front += 2.0 * hill(cord * cord / 130.0) * step(-88.0, -125.0, y);
+            front -= 2.0 * hill(l * l / 70.0) * step(-165.0, -182.0, y);
             best = Some(front - 48.0 * (1.0 - (1.0 - t * t).sqrt()));
         }
-        let top = -166.0 - 0.34 * (l - 40.0).max(0.0) - 0.0016 * l * l;
+        let top = -146.0 - 0.46 * (l - 38.0).max(0.0) - 0.0006 * l * l;
         let under = top - y;
         if under > 0.0 {
             let round = 34.0 * (1.0 - (1.0 - (under / 70.0).min(1.0)).powi(2)).sqrt();

@@ -5,7 +5,7 @@ use super::Scene;
 use super::backdrop::mix_rgb;
 use super::paint::{Material, times};
 use crate::chance::{fractal, noise};
-use crate::curve::{hill, hill_at, step};
+use crate::curve::{hill, hill_at, mix, step};
 use crate::eye::EyePart;
 use crate::head::Side;
 
@@ -59,10 +59,10 @@ fn ball(scene: &Scene, side: Side, l: f64, y: f64) -> Material {
     let flesh = hill_at(
         l,
         y,
-        eye.inner.lateral + 1.7,
-        eye.inner.height + 0.15,
-        3.3,
-        2.1,
+        eye.inner.lateral + 1.5,
+        eye.inner.height + 0.1,
+        4.4,
+        3.0,
     );
     c = mix_rgb(
         c,
@@ -76,7 +76,8 @@ fn ball(scene: &Scene, side: Side, l: f64, y: f64) -> Material {
     }
     // Shade of lid and lashes on the ball.
     let under = eye.upper_margin(l) - y;
-    let shade = 0.62 * step(3.4, 0.0, under) + 0.12 * step(1.2, 0.0, y - eye.lower_margin(l));
+    let shade = mix(0.30, 0.64, step(0.06, 0.22, t)) * step(3.6, 0.0, under)
+        + 0.12 * step(1.2, 0.0, y - eye.lower_margin(l));
     c = c.map(|v| v * (1.0 - shade));
     // A wet line where the ball meets the lower lid, the mirrored light in the cornea.
     let glint = window(dx * side.sign(), dy, eye.iris)

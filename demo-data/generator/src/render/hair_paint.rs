@@ -31,35 +31,42 @@ pub fn flow(style: HairStyle, x: f64, y: f64) -> ((f64, f64), f64) {
     ((dx / long, dy / long), strand)
 }
 
-/// Material of the hair at a head-frame point.
-pub fn hair(scene: &Scene, p: Vec3) -> Material {
+/// Material of the hair at a head-frame point, and how much of it has grown
+/// there (less than 1 along the hairline).
+pub fn hair(scene: &Scene, p: Vec3) -> (Material, f64) {
     let h = &scene.head.hair;
     let seed = scene.head.seed + 61;
     let (fibre, strand) = flow(h.style, p.x, p.y);
     let along = fibre.0 * p.x + fibre.1 * p.y;
     let locks = fractal(strand * 0.22, along / 60.0, 2, seed);
-    let fine = fractal(strand * 1.7, along / 34.0, 3, seed + 1);
+    let fine = fractal(strand * 2.6, along / 38.0, 3, seed + 1);
     let mut k = 1.0 + 0.34 * locks + 0.50 * fine;
     // Between strands it is darker; at the root the skin shines through.
     k *= 1.0 - 0.30 * step(0.15, 0.7, -fine);
     let mut albedo = h.colour.map(|c| (c * k).max(0.002));
-    // Along the hairline the skin shows between the roots.
+    // Roots stand unevenly along the hairline.
     let e = hairline(p.x, p.y);
-    let roots = step(HAIR_FROM, HAIR_FROM + 0.075, e + 0.03 * fine + 0.02 * locks);
-    let skin = scene.head.skin.albedo;
-    for i in 0..3 {
-        albedo[i] += (skin[i] * 0.95 - albedo[i]) * (1.0 - roots);
-    }
+    let root = fractal(strand * 5.5, along / 9.0, 2, seed + 2);
+    let wave = 0.016 * fractal(p.x / 11.0, p.y / 11.0, 2, seed + 3);
+    let roots = step(
+        HAIR_FROM,
+        HAIR_FROM + 0.085,
+        e + 0.036 * root + 0.02 * fine + wave,
+    );
     if h.style == HairStyle::Parted {
         let line = hill(p.x * p.x / 1.3);
+        let skin = scene.head.skin.albedo;
         for i in 0..3 {
             albedo[i] += (skin[i] * 0.7 - albedo[i]) * 0.75 * line;
         }
     }
-    Material {
-        gloss: roots * (0.10 + 0.35 * (0.5 + 0.5 * fine).clamp(0.0, 1.0)),
-        tight: 34.0,
+    let material = Material {
+        gloss: 1.5
+            * step(HAIR_FROM + 0.05, HAIR_FROM + 0.22, e)
+            * (0.10 + 0.35 * (0.5 + 0.5 * fine).clamp(0.0, 1.0)),
+        tight: 15.0,
         fibre: Some(fibre),
         ..Material::dull(albedo)
-    }
+    };
+    (material, roots)
 }

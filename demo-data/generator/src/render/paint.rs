@@ -6,7 +6,7 @@ use super::backdrop::mix_rgb;
 use super::eye_paint;
 use super::hair_paint;
 use super::trace::Part;
-use crate::chance::{fractal, noise};
+use crate::chance::{Chance, fractal, noise};
 use crate::curve::{hill, hill_at, step};
 use crate::head::Side;
 use crate::vec3::Vec3;
@@ -55,7 +55,21 @@ pub fn material(scene: &Scene, part: Part, p: Vec3) -> Material {
             eye_paint::eye(scene, side, p.x.abs(), p.y).unwrap_or_else(|| skin(scene, p.x, p.y))
         }
         Part::Ear => ear(scene, p),
-        Part::Hair => hair_paint::hair(scene, p),
+        Part::Hair => {
+            let (hair, grown) = hair_paint::hair(scene, p);
+            if grown >= 1.0 {
+                return hair;
+            }
+            // Along the hairline the skin shows between the roots.
+            let under = skin(scene, p.x, p.y);
+            Material {
+                albedo: mix_rgb(under.albedo, hair.albedo, grown),
+                scatter: under.scatter * (1.0 - grown),
+                gloss: hair.gloss,
+                fibre: hair.fibre.filter(|_| grown > 0.5),
+                ..under
+            }
+        }
         Part::Band => cloth(scene, p, scene.head.hair.cloth, 0.55),
         Part::Body => body(scene, p),
         Part::Nothing => Material::dull([0.0; 3]),
@@ -108,7 +122,7 @@ fn skin(scene: &Scene, x: f64, y: f64) -> Material {
     let d = eye.opening(l, y);
     if d < 0.0 && (0.0..=1.0).contains(&t) {
         let above = y - eye.upper_margin(l);
-        let root = step(0.0, 0.12, t) * step(1.08, 0.92, t);
+        let root = step(0.03, 0.24, t) * step(1.08, 0.92, t);
         if above > -0.5 {
             let k = root * (0.88 * step(1.05, 0.25, above) + 0.18 * step(3.0, 0.6, above));
             c = mix_rgb(c, scene.head.hair.lash.map(|h| h + 0.012), k.min(0.92));
@@ -120,8 +134,8 @@ fn skin(scene: &Scene, x: f64, y: f64) -> Material {
         }
     }
     // Mottle, freckles.
-    let m =
-        0.035 * fractal(x / 3.1, y / 3.1, 3, seed + 1) + 0.02 * noise(x / 0.55, y / 0.55, seed + 2);
+    let m = 0.035 * fractal(x / 3.1, y / 3.1, 3, seed + 1)
+        + 0.05 * noise(x / 0.42, y / 0.42, seed + 2) * (1.0 - lid);
     c = times(c, [1.0 + m, 1.0 + 1.2 * m, 1.0 + 1.1 * m]);
     if s.freckles > 0.0 {
         let f = freckle(x, y, seed)
@@ -129,7 +143,7 @@ fn skin(scene: &Scene, x: f64, y: f64) -> Material {
             * (hill_at(l, r, 27.0, -22.0, 36.0, 26.0)
                 + 0.8 * hill_at(x, r, 0.0, -18.0, 18.0, 22.0))
             .min(1.0);
-        c = times(c, [1.0 - 0.22 * f, 1.0 - 0.38 * f, 1.0 - 0.46 * f]);
+        c = times(c, [1.0 - 0.30 * f, 1.0 - 0.48 * f, 1.0 - 0.56 * f]);
     }
     // Nostrils, and the fold behind the wing of the nose.
     let nostril = face.nose.nostril(x, r);
@@ -139,9 +153,15 @@ fn skin(scene: &Scene, x: f64, y: f64) -> Material {
         [s.albedo[0] * 0.10, s.albedo[1] * 0.05, s.albedo[2] * 0.045],
         0.9 * dark,
     );
-    let (edge, wy) = face.nose.wing(side);
-    let fold = hill((l - edge - 0.4) * (l - edge - 0.4) / 1.5) * step(9.0, 3.0, (r - wy).abs());
-    c = times(c, [1.0 - 0.16 * fold, 1.0 - 0.24 * fold, 1.0 - 0.24 * fold]);
+    let groove = face.nose.groove(x, r);
+    c = times(
+        c,
+        [
+            1.0 - 0.20 * groove,
+            1.0 - 0.30 * groove,
+            1.0 - 0.30 * groove,
+        ],
+    );
     // Lips.
     let (lip, line) = face.mouth.lip(x, r);
     let mut gloss = s.gloss;
@@ -178,7 +198,7 @@ fn skin(scene: &Scene, x: f64, y: f64) -> Material {
         albedo: c,
         gloss,
         tight,
-        bump: 0.10 * (1.0 - lip) * (1.0 - dark),
+        bump: 0.065 * (1.0 - lip) * (1.0 - dark),
         scatter: (1.0 - dark) * s.softness,
         fibre: None,
         glint: 0.0,
@@ -188,19 +208,24 @@ fn skin(scene: &Scene, x: f64, y: f64) -> Material {
 /// Soft dots of several sizes, 0 to 1.
 fn freckle(x: f64, y: f64, seed: u64) -> f64 {
     let mut most = 0.0f64;
-    for (k, size) in [2.6, 3.7].into_iter().enumerate() {
-        let s = seed + 31 + k as u64;
-        let (u, v) = (x / size, y / size);
-        let (cx, cy) = (u.floor(), v.floor());
-        let a = noise(cx * 3.7 + 0.5, cy * 5.3 + 0.5, s);
-        let (ox, oy) = (
-            0.5 + 0.25 * noise(cx * 1.7, cy * 2.9, s + 7),
-            0.5 + 0.25 * noise(cx * 2.3, cy * 1.3, s + 9),
+    for (k, size) in [2.3, 3.1, 4.3].into_iter().enumerate() {
+        // Each grid is turned, and its dots lie anywhere in their cells.
+        let (s, c) = libm::sincos(0.6 + 1.1 * k as f64);
+        let (u, v) = ((c * x - s * y) / size, (s * x + c * y) / size);
+        let key = (u.floor() as i64 as u64).wrapping_mul(0x9E37_79B9)
+            ^ (v.floor() as i64 as u64).wrapping_mul(0x85EB_CA6B_27D4)
+            ^ (seed + 31 + k as u64);
+        let mut dice = Chance::new(key);
+        let (ox, oy) = (dice.between(0.24, 0.76), dice.between(0.24, 0.76));
+        let (on, radius, deep) = (
+            dice.unit() < 0.42,
+            dice.between(0.10, 0.24),
+            dice.between(0.4, 1.0),
         );
-        let (dx, dy) = (u - cx - ox, v - cy - oy);
-        let radius = 0.10 + 0.13 * (a + 1.0) / 2.0;
-        let on = step(-0.35, 0.4, a);
-        most = most.max(on * hill((dx * dx + dy * dy) / (radius * radius * 3.0)));
+        if on {
+            let (dx, dy) = (u - u.floor() - ox, v - v.floor() - oy);
+            most = most.max(deep * hill((dx * dx + dy * dy) / (radius * radius)));
+        }
     }
     most
 }
@@ -240,7 +265,7 @@ fn cloth(scene: &Scene, p: Vec3, colour: Rgb, soft: f64) -> Material {
 
 /// Height of the neckline of the clothes.
 pub fn neckline(x: f64) -> f64 {
-    -206.0 + 0.0125 * x * x
+    -190.0 + 0.0135 * x * x
 }
 
 fn body(scene: &Scene, p: Vec3) -> Material {
@@ -257,9 +282,9 @@ fn body(scene: &Scene, p: Vec3) -> Material {
     let m = 0.03 * fractal(p.x / 5.0, p.y / 5.0, 3, scene.head.seed + 4);
     let shade = 1.0 - 0.25 * step(-9.0, 0.0, below);
     Material {
-        gloss: s.gloss * 0.5,
+        gloss: s.gloss * 0.25,
         scatter: s.softness,
         bump: 0.05,
-        ..Material::dull(s.albedo.map(|c| c * (0.93 + m) * shade))
+        ..Material::dull(s.albedo.map(|c| c * (0.88 + m) * shade))
     }
 }

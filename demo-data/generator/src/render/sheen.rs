@@ -78,15 +78,27 @@ fn expose(scene: &Scene, depth: &Depth, light: &Light, column: usize, row: usize
                 px.any += one as f32;
                 continue;
             };
-            let m = material(scene, part, p);
+            let mut m = material(scene, part, p);
             let n = depth.normal(c, r, 2, 2.5);
             let lit = light.on(c, r, p.z, n);
             let sheen = sheen(scene, depth, &m, part, p, n, lit.open);
             // Light bounced from skin to skin is warm.
-            let bounce = 0.10 * (1.0 - lit.open);
+            let bounce = 0.20 * (1.0 - lit.open);
             let e = lit.irradiance + bounce;
-            add(&mut px.direct, [sheen; 3], one);
+            // Hair mirrors partly in its own colour.
+            let tint = if m.fibre.is_some() {
+                m.albedo.map(|a| 0.22 + 5.0 * a)
+            } else {
+                [1.0; 3]
+            };
+            add(&mut px.direct, tint.map(|t| t * sheen), one);
             let scatter = m.scatter.min(1.0);
+            if scatter > 0.0 {
+                // Light that has met the skin more than once is warmer.
+                let again = 0.45 * (1.0 - lit.open) * scatter;
+                let fair = m.albedo[0].max(0.02);
+                m.albedo = m.albedo.map(|a| a * libm::pow((a / fair).max(0.02), again));
+            }
             add(
                 &mut px.direct,
                 m.albedo.map(|a| a * e),
@@ -133,7 +145,7 @@ fn sheen(
             noise(u / 3.1 + 9.0, v / 3.1, seed + 84),
             0.0,
         );
-        n = (n + (fine + coarse) * m.bump).unit();
+        n = (n + (fine + coarse * 0.45) * m.bump).unit();
     }
     for (to, strength) in [(key(), 1.0), (fill(), 0.34)] {
         let l = turn.to_head(to);

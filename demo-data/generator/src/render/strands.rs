@@ -47,24 +47,34 @@ fn brow(scene: &Scene, side: Side, canvas: &mut Canvas) {
         scene.camera.project(p + v3(0.0, 0.0, lift))
     };
     let from = rest.start_bottom.lateral.min(rest.start_top.lateral);
+    // First the body of the brow, then hairs along its borders, so that hair
+    // reaches everywhere the outline says.
+    let bodies = count;
+    let edges = count * 2 / 5;
     let mut made = 0;
-    for _ in 0..count * 6 {
-        if made >= count {
+    for _ in 0..(count + edges) * 6 {
+        if made >= bodies + edges {
             break;
         }
+        let along_border = made >= bodies;
         let l0 = chance.between(from, rest.tail.lateral);
-        let share = chance.unit();
+        let (share, which) = (chance.unit(), chance.unit());
         let (low, top) = (rest.lower(l0), rest.upper(l0));
+        let share = match (along_border, which < 0.6) {
+            (false, _) => share,
+            (true, true) => share * 0.5 / (top - low).max(0.6),
+            (true, false) => 1.0 - (0.3 + share * 1.2) / (top - low).max(1.6),
+        };
         let h0 = mix(low, top, share);
         // As many hairs where the brow is narrow as its breadth holds.
-        let keep = (top - low) / 8.5;
+        let keep = if along_border { 1.0 } else { (top - low) / 8.5 };
         let dice = chance.unit();
         let (long, lean, bend, wide, tint) = (
             chance.around(6.2, 1.1),
             chance.around(0.0, 0.13),
             chance.around(-0.05, 0.05),
-            chance.around(0.062, 0.012),
-            chance.around(1.0, 0.18),
+            chance.around(0.066, 0.014),
+            chance.around(1.0, 0.2),
         );
         if dice > keep || !rest.contains(l0, h0) {
             continue;
@@ -73,22 +83,30 @@ fn brow(scene: &Scene, side: Side, canvas: &mut Canvas) {
         // The same place in the brow as it is now.
         let h0 = mix(brow.lower(l0), brow.upper(l0), share);
         let t = brow.along(l0);
-        let long = long * mix(1.0, 0.72, step(0.55, 1.0, t)) * mix(0.8, 1.0, step(0.0, 0.2, t));
+        let long = long
+            * mix(1.0, 0.72, step(0.55, 1.0, t))
+            * mix(0.8, 1.0, step(0.0, 0.2, t))
+            * if along_border { 0.72 } else { 1.0 };
         let mut angle = growth(&brow, l0, h0) + lean;
         let (mut l, mut h) = (l0, h0);
         let steps = 14;
         let mut path = vec![place(l, h, 0.1)];
         for i in 1..=steps {
-            let (s, c) = libm::sincos(angle);
-            let (nl, nh) = (
-                l + c * long / f64::from(steps),
-                h + s * long / f64::from(steps),
-            );
-            // No hair leaves the outline that the truth gives.
-            if !brow.contains(nl, nh) {
+            let stride = long / f64::from(steps);
+            let ahead = |angle: f64| {
+                let (s, c) = libm::sincos(angle);
+                (l + c * stride, h + s * stride)
+            };
+            let mut next = ahead(angle);
+            // No hair leaves the outline that the truth gives: it bends along the border.
+            if !brow.contains(next.0, next.1) {
+                angle -= 0.35;
+                next = ahead(angle);
+            }
+            if !brow.contains(next.0, next.1) {
                 break;
             }
-            (l, h) = (nl, nh);
+            (l, h) = next;
             let toward = growth(&brow, l, h) + lean;
             angle += (toward - angle) * 0.25 + bend * 0.4;
             path.push(place(l, h, 0.1 + 0.5 * f64::from(i) / f64::from(steps)));
@@ -97,7 +115,9 @@ fn brow(scene: &Scene, side: Side, canvas: &mut Canvas) {
             continue;
         }
         // Finer and fewer at the very start and at the tail's end.
-        let strength = mix(0.72, 1.0, step(0.0, 0.16, t)) * mix(1.0, 0.8, step(0.85, 1.0, t));
+        let strength = mix(0.52, 1.0, step(0.0, 0.22, t))
+            * mix(1.0, 0.8, step(0.85, 1.0, t))
+            * if along_border { 0.8 } else { 1.0 };
         canvas.hair(&Hair {
             path: &path,
             root: wide * px,
@@ -114,61 +134,48 @@ fn lashes(scene: &Scene, side: Side, canvas: &mut Canvas) {
     let eye = scene.face.eye(side);
     let px = scene.px_per_mm;
     let mut chance = Chance::new(head.seed.wrapping_mul(613) + 77 + u64::from(side == Side::Left));
-    let place = |l: f64, y: f64, forward: f64| {
-        let p = scene.face.point(side.sign() * l, y);
-        scene.camera.project(p + v3(0.0, 0.0, forward))
-    };
     let width = eye.outer.lateral - eye.inner.lateral;
     for upper in [false, true] {
-        let count = if upper { 96 } else { 44 };
+        let count = if upper { 150 } else { 52 };
         for i in 0..count {
-            let even = (f64::from(i) + chance.between(0.1, 0.9)) / f64::from(count);
+            let even = (f64::from(i) + chance.between(0.0, 1.0)) / f64::from(count);
             let t = if upper {
-                mix(0.10, 1.0, even)
+                mix(0.15, 1.0, even)
             } else {
-                mix(0.30, 0.98, even)
+                mix(0.30, 0.99, even)
             };
             let l = eye.inner.lateral + t * width;
-            let fan = (t - 0.42) * 1.15 + chance.around(0.0, 0.10);
-            let (y, long, up) = if upper {
-                let long = mix(2.2, 4.3, step(0.05, 0.75, t)) * chance.around(1.0, 0.14);
-                (eye.upper_margin(l) + 0.15, long, 1.0)
+            // They fan out: toward the nose at the inner end, toward the temple at the outer.
+            let fan = (t - 0.40) * 1.5 + chance.around(0.0, 0.16);
+            let (y, long) = if upper {
+                let long = mix(2.6, 5.4, step(0.05, 0.8, t)) * chance.around(1.0, 0.16);
+                (eye.upper_margin(l) + chance.between(-0.15, 0.35), long)
             } else {
                 (
                     eye.lower_margin(l) - eye.rim_breadth(l),
-                    1.7 * chance.around(1.0, 0.2),
-                    -1.0,
+                    1.9 * chance.around(1.0, 0.22),
                 )
             };
             let (s, c) = libm::sincos(fan);
             let root = scene.face.point(side.sign() * l, y);
-            let base = scene.camera.project(root);
-            let _ = place;
-            let path: Vec<(f64, f64)> = (0..=7)
+            let path: Vec<(f64, f64)> = (0..=9)
                 .map(|k| {
-                    let q = f64::from(k) / 7.0;
-                    // Out and a little down first, then curling up.
+                    let q = f64::from(k) / 9.0;
+                    // Forward and a little down first, then curling up.
                     let rise = if upper {
-                        long * (q * q * 1.05 - 0.22 * q)
+                        c.max(0.35) * long * (0.92 * q * q - 0.24 * q)
                     } else {
-                        long * q * 0.9
+                        -c.max(0.35) * long * (0.5 * q + 0.4 * q * q)
                     };
-                    let side_way = long * s * q * (0.55 + 0.3 * q);
-                    let p = root
-                        + v3(
-                            side.sign() * side_way,
-                            up * rise * c.max(0.3),
-                            long * 0.8 * q,
-                        );
-                    scene.camera.project(p)
+                    let out = side.sign() * long * s * (0.45 * q + 0.45 * q * q);
+                    scene.camera.project(root + v3(out, rise, long * 0.8 * q))
                 })
                 .collect();
-            debug_assert!(base.0.is_finite());
             canvas.hair(&Hair {
                 path: &path,
-                root: if upper { 0.075 } else { 0.042 } * px,
-                tip: 0.018 * px,
-                cover: if upper { 0.9 } else { 0.5 },
+                root: if upper { 0.085 } else { 0.045 } * px,
+                tip: 0.02 * px,
+                cover: if upper { 0.92 } else { 0.55 },
                 colour: head.hair.lash,
                 shine: 0.6,
             });
@@ -182,8 +189,12 @@ fn hairline_hairs(scene: &Scene, canvas: &mut Canvas) {
     let px = scene.px_per_mm;
     let style = head.hair.style;
     let mut chance = Chance::new(head.seed.wrapping_mul(431) + 3);
-    let count = if style == HairStyle::Band { 2600 } else { 7000 };
-    for i in 0..count {
+    let count = if style == HairStyle::Band {
+        5200
+    } else {
+        11000
+    };
+    for _ in 0..count {
         let x = chance.between(-80.0, 80.0);
         let y = chance.between(2.0, 126.0);
         let (long, lean, tint, wide) = (
@@ -193,9 +204,9 @@ fn hairline_hairs(scene: &Scene, canvas: &mut Canvas) {
             chance.between(0.035, 0.075),
         );
         let e = hairline(x, y);
-        let edge = e < 1.03;
+        let edge = e < 1.05;
         let hidden = style == HairStyle::Band && e < 1.29;
-        if e < 0.965 || hidden || (edge && i % 2 == 0) {
+        if e < 0.97 || hidden {
             continue;
         }
         let depth = |x: f64, y: f64| {
@@ -205,7 +216,7 @@ fn hairline_hairs(scene: &Scene, canvas: &mut Canvas) {
                 (a, b) => b.or(a),
             }
         };
-        let long = if edge { long * 0.5 } else { long };
+        let long = if edge { long * 0.45 } else { long };
         let (mut px_x, mut px_y) = (x, y);
         let mut path = Vec::new();
         for _ in 0..10 {

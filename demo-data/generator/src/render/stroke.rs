@@ -109,7 +109,7 @@ impl Canvas {
             let (x, y) = ((i % self.width) as f64, (i / self.width) as f64);
             let grain = 0.9 * noise(x * 0.83, y * 0.83, seed ^ 0xA11);
             for v in c {
-                let s = srgb(film(f64::from(*v))) * 255.0 + grain;
+                let s = srgb(film(EXPOSURE * f64::from(*v))) * 255.0 + grain;
                 rgb.push((s + 0.5).clamp(0.0, 255.0) as u8);
             }
         }
@@ -120,6 +120,9 @@ impl Canvas {
         }
     }
 }
+
+/// Brightness of the whole picture.
+const EXPOSURE: f64 = 1.12;
 
 /// Soft shoulder for the highlights.
 fn film(v: f64) -> f64 {

@@ -43,7 +43,8 @@ pub const HAIR_FROM: f64 = 0.99;
 /// Relative distance from the middle of the face at which hair begins (about 1).
 pub fn hairline(x: f64, y: f64) -> f64 {
     let (u, v) = (x / 72.5, (y - 8.0) / 65.0);
-    (u * u + v * v).sqrt()
+    // In front of the ear it ends in a point.
+    (u * u + v * v).sqrt() - 0.16 * step(14.0, -16.0, y)
 }
 
 /// The surface of everything, from the front.
@@ -62,15 +63,18 @@ pub fn surface(scene: &Scene, x: f64, y: f64) -> Option<(f64, Part)> {
     if y > -30.0 {
         let e = hairline(x, y);
         let under = match (skin, face.hair_depth(x, y)) {
-            (Some(a), Some(b)) => Some(soft_max(a, b, 6.0)),
+            (Some(a), Some(b)) => {
+                // The seam is rounded only where hair has grown in.
+                Some(soft_max(a, b, 0.05 + 8.0 * step(HAIR_FROM, 1.14, e)))
+            }
             (a, b) => a.or(b),
         };
         if e > HAIR_FROM {
-            let full = 0.1 + 4.0 * step(HAIR_FROM, 1.30, e);
+            let full = 0.02 + 4.5 * step(HAIR_FROM, 1.35, e);
             offer(under.map(|z| z + full), Part::Hair);
         }
         if scene.head.hair.style == HairStyle::Band && y > -6.0 {
-            let on = step(0.955, 0.985, e) * step(1.30, 1.27, e);
+            let on = step(0.955, 0.985, e) * step(1.30, 1.27, e) * step(-4.0, 6.0, y);
             if on > 0.0 {
                 // A padded roll of cloth, fullest in its middle.
                 let roll = 2.0 + 3.6 * (1.0 - ((e - 1.12) / 0.17).powi(2)).max(0.0);
