@@ -1,7 +1,8 @@
 //! Builds the app into `target/www`.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, anyhow};
 use wasm_bindgen_cli_support::Bindgen;
@@ -48,7 +49,8 @@ fn compile(place: &Place, toolchain: Toolchain) -> Result<Vec<u8>> {
 
 fn assemble(place: &Place, wasm: &[u8]) -> Result<List> {
     let folder = place.app();
-    let pages = assets::files_below(&place.root.join("www"))?;
+    let mut pages = assets::files_below(&place.root.join("www"))?;
+    pages.extend(samples(&place.root.join("demo-data"))?);
     let lock = fs::read_to_string(place.root.join("Cargo.lock"))?;
 
     let mut inputs = Inputs::default();
@@ -83,6 +85,27 @@ fn assemble(place: &Place, wasm: &[u8]) -> Result<List> {
     swap(&fresh, &folder, &place.target.join("www.old"))?;
     stamp.set(&fingerprint)?;
     Ok(list)
+}
+
+/// The invented clients as the app fetches them when a sample is asked for:
+/// `demo/demo-even/client.json` and its photos.
+fn samples(folder: &Path) -> Result<BTreeMap<String, PathBuf>> {
+    let all = assets::files_below(folder)?;
+    let clients: BTreeSet<String> = all
+        .keys()
+        .filter_map(|name| name.strip_suffix("/client.json"))
+        .map(str::to_owned)
+        .collect();
+    let is_wanted = |name: &str| {
+        name.rsplit_once('/').is_some_and(|(client, file)| {
+            clients.contains(client) && (file == "client.json" || file.ends_with(".jpg"))
+        })
+    };
+    Ok(all
+        .into_iter()
+        .filter(|(name, _)| is_wanted(name))
+        .map(|(name, path)| (format!("demo/{name}"), path))
+        .collect())
 }
 
 /// wasm-bindgen's part: JavaScript beside WebAssembly that knows it.
@@ -125,6 +148,23 @@ fn remove(folder: &Path) -> Result<()> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn samples_are_the_clients_with_their_photos_and_nothing_else() {
+        let top = tempfile::tempdir().unwrap();
+        for name in [
+            "one/client.json",
+            "one/relaxed.jpg",
+            "one/truth.json",
+            "generator/src/lib.rs",
+            "README.md",
+        ] {
+            assets::write(&top.path().join(name), b"x").unwrap();
+        }
+        let found = samples(top.path()).unwrap();
+        let names: Vec<_> = found.keys().map(String::as_str).collect();
+        assert_eq!(names, ["demo/one/client.json", "demo/one/relaxed.jpg"]);
+    }
 
     #[test]
     fn the_fresh_folder_takes_the_place_of_the_old_one() {
