@@ -12,6 +12,7 @@ mod constraint;
 mod draw;
 mod fair;
 mod hair;
+mod judge;
 mod limits;
 mod mapping;
 mod measure;
@@ -20,11 +21,13 @@ mod pair;
 mod points;
 mod propose;
 mod quadratic;
+mod trace;
 
 pub use conflict::{Conflict, Remedy, Way};
-pub use constraint::{Constraint, Mend, Reading, Setting, Tolerance, Unit, Verdict, constraints};
+pub use constraint::{Constraint, Mend, Reading, Setting, Tolerance, Unit, Verdict};
 pub use draw::draw;
 pub use hair::{HairFit, HairRegion};
+pub use judge::{constraints, pair_constraints};
 pub use limits::Limits;
 pub use mapping::{
     AimFrame, EyeSide, Line, MappingError, MappingLines, PeakRule, Rules, StartRule, TailRule,

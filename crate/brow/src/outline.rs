@@ -1,7 +1,7 @@
 //! A closed brow outline of cubic Béziers, every piece of it named.
 
 use kurbo::{
-    BezPath, CubicBez, ParamCurve, ParamCurveArclen, ParamCurveArea, PathSeg, Rect, Shape,
+    BezPath, CubicBez, ParamCurve, ParamCurveArclen, ParamCurveArea, PathEl, PathSeg, Rect, Shape,
 };
 use ophryon_frames::{Frame, Front, Lateral, Point, Side, Skin, Vector, Wrap};
 
@@ -182,6 +182,20 @@ impl<F: Frame> Outline<F> {
             (Some(only), None) | (None, Some(only)) => Some(only.abs()),
             (None, None) => None,
         }
+    }
+
+    /// The outline as a closed polygon that stays within `tolerance` of it (in
+    /// the frame's unit); the first point is not repeated.
+    pub fn flattened(&self, tolerance: f64) -> Vec<Point<F>> {
+        let mut polygon = Vec::new();
+        kurbo::flatten(self.path(), tolerance, |element| match element {
+            PathEl::MoveTo(p) | PathEl::LineTo(p) => polygon.push(Point::from_kurbo(p)),
+            _ => {}
+        });
+        if polygon.first() == polygon.last() {
+            polygon.pop();
+        }
+        polygon
     }
 
     /// Evenly parametrised points on every segment, for drawing and checks:
