@@ -497,3 +497,26 @@ proptest! {
         prop_assert_eq!(history.now(), &last);
     }
 }
+
+#[test]
+fn the_past_is_long_and_has_an_end() {
+    let mut history = History::new(proposed());
+    for i in 1..=600 {
+        let offset = Offset {
+            height_mm: 0.001 * f64::from(i),
+            ..Offset::default()
+        };
+        let edit = Edit::SetOffset {
+            side: Side::Left,
+            offset,
+        };
+        assert_eq!(history.apply(&edit), Ok(true));
+    }
+    let mut steps = 0;
+    while history.undo() {
+        steps += 1;
+    }
+    assert_eq!(steps, 500);
+    let offset = history.now().pair.as_ref().expect("a shape").offset.left;
+    assert!((offset.height_mm - 0.1).abs() < 1e-9, "{offset:?}");
+}
