@@ -18,7 +18,7 @@ use crate::report::Report;
 use crate::{app, cargo, run, system};
 
 /// Crates whose tests run inside the browser, by package name.
-const TESTED_IN_BROWSER: [&str; 0] = [];
+const TESTED_IN_BROWSER: [&str; 1] = ["ophryon-parity"];
 
 /// A part of the tests that can be run alone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
