@@ -177,6 +177,34 @@ fn card_edges_are_seen_where_the_truth_says() {
     }
 }
 
+/// Turned, tilted and near: the picture and the landmarks still agree.
+#[test]
+fn a_turned_head_is_drawn_where_its_landmarks_say() {
+    let head = Head::default();
+    let camera = Camera {
+        yaw: 5.0,
+        pitch: -4.0,
+        roll: 3.0,
+        ..Camera::default().from_distance(600.0).scaled(0.5)
+    };
+    let picture = render(&head, &camera, None);
+    let marks = landmarks(&head);
+    for side in Side::BOTH {
+        let m = marks.side(side);
+        let (pupil, rim) = (
+            project(&camera, m.pupil),
+            project(&camera, m.iris_outer_rim),
+        );
+        let (dx, dy) = (rim.0 - pupil.0, rim.1 - pupil.1);
+        let long = libm::hypot(dx, dy);
+        let off = edge_offset(&picture, rim, (dx / long, dy / long), 2.5);
+        assert!(off.abs() < 0.5, "{side:?}: {off:.2} px");
+        // The pupil is the darkest thing in the eye.
+        let dark = brightness(&picture, pupil.0, pupil.1 + 1.0);
+        assert!(dark < 40.0, "{side:?}: pupil {dark:.0}");
+    }
+}
+
 /// Dark samples, in percent, inside the outline and in a ring 0.6 to 3 mm outside it.
 fn dark_shares(picture: &Picture, head: &Head, camera: &Camera, side: Side) -> (f64, f64) {
     let face = Face::of(head);
