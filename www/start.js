@@ -58,7 +58,7 @@ try {
   const canKeep = "serviceWorker" in navigator && isSecureContext;
   if (canKeep) await takeNewerVersion();
   const { default: init } = await import("./ophryon.js");
-  await init();
+  await init({ module_or_path: new URL("ophryon_bg.wasm", import.meta.url) });
   starting.remove();
   if (canKeep) keepCopy();
 } catch (trouble) {
