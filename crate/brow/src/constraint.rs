@@ -27,6 +27,22 @@ pub enum Constraint {
     HairStep,
 }
 
+impl Constraint {
+    /// The name the artist reads.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::StraightTopLine => "straight top line",
+            Self::RoundedPeak => "rounded peak",
+            Self::ArchBehindPeak => "arch behind peak",
+            Self::TailAim => "tail aim",
+            Self::Taper => "taper",
+            Self::SimpleOutline => "simple outline",
+            Self::HairInside => "hair inside",
+            Self::HairStep => "hair step",
+        }
+    }
+}
+
 /// Unit of a reading.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

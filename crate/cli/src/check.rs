@@ -54,7 +54,7 @@ fn words(report: &Report) -> String {
             readings.iter().map(move |r| {
                 vec![
                     side.name().to_owned(),
-                    name(r),
+                    r.constraint.name().to_owned(),
                     r.value.map_or_else(|| "-".to_owned(), |v| shown(v, r.unit)),
                     r.value.map_or("", |_| unit(r.unit)).to_owned(),
                     asked(r),
@@ -79,7 +79,7 @@ fn words(report: &Report) -> String {
         text.push_str(&format!(
             "Client's {}, {}: {}{mend}\n",
             side.name(),
-            name(reading),
+            reading.constraint.name().to_owned(),
             reading.sentence
         ));
     }
@@ -89,13 +89,6 @@ fn words(report: &Report) -> String {
         _ => "Some constraints do not hold.\n",
     });
     text
-}
-
-/// The constraint's id with blanks: "straight top line".
-fn name(reading: &Reading) -> String {
-    let id = serde_json::to_value(reading.constraint);
-    let id = id.ok().and_then(|v| v.as_str().map(str::to_owned));
-    id.unwrap_or_default().replace('-', " ")
 }
 
 fn asked(reading: &Reading) -> String {

@@ -3,7 +3,7 @@
 
 use ophryon_brow::{
     Brow, Difference, HairFit, HairRegion, Handle, Offset, Outline, Pair, Reading, Setting,
-    SideMeasures, Verdict, constraints, differences,
+    SideMeasures, Verdict, differences, pair_constraints,
 };
 use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin};
 use serde::{Deserialize, Serialize};
@@ -79,14 +79,12 @@ impl Record {
         let on_skin = Sided::from_fn(|side| brows.get(side).placed(side, pair.offset.get(side)));
         let seen = Sided::from_fn(|side| on_skin.get(side).seen(&measured.wrap));
         let handles = Sided::from_fn(|side| handles(&pair, side, &measured));
-        let readings = Sided::from_fn(|side| {
-            let setting = Setting {
-                ear: measured.ears.get(side).on_skin,
-                offset: *pair.offset.get(side),
-                hair: measured.hair.get(side).as_ref(),
-            };
-            constraints(brows.get(side), &setting, &self.limits)
+        let settings = Sided::from_fn(|side| Setting {
+            ear: measured.ears.get(side).on_skin,
+            offset: *pair.offset.get(side),
+            hair: measured.hair.get(side).as_ref(),
         });
+        let readings = pair_constraints(&brows, &settings, &self.limits);
         let measures =
             Sided::from_fn(|side| SideMeasures::of(brows.get(side), pair.offset.get(side)));
         let hair_fit = Sided::from_fn(|side| {
