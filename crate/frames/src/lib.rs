@@ -23,9 +23,13 @@
 mod frame;
 mod point;
 mod side;
+mod tape;
 mod wrap;
 
 pub use frame::{Frame, Front, Lateral, Page, Photo, Skin};
 pub use point::{Point, Vector};
 pub use side::{Side, Sided};
-pub use wrap::{MAX_RADIUS_MM, MIN_RADIUS_MM, TYPICAL_RADIUS_MM, Wrap, WrapError};
+pub use wrap::{
+    MAX_DEPTH, MAX_RADIUS_MM, MIN_DEPTH, MIN_RADIUS_MM, TYPICAL_DEPTH, TYPICAL_RADIUS_MM, Wrap,
+    WrapError, WrapKind,
+};
