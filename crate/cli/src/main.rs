@@ -15,6 +15,7 @@ mod serve;
 mod sheet;
 mod table;
 mod trouble;
+mod wrap;
 
 use std::process::ExitCode;
 
@@ -38,6 +39,8 @@ enum Task {
     Check(check::CheckOptions),
     /// Print the distances that a ruler must read on skin
     Measure(measure::MeasureOptions),
+    /// Put frontal points on the skin by one tape length
+    Wrap(wrap::WrapOptions),
     /// Serve the app to this computer's browser
     Serve(serve::ServeOptions),
 }
@@ -53,6 +56,7 @@ fn main() -> ExitCode {
         Task::Sheet(options) => sheet::run(&options),
         Task::Check(options) => check::run(&options),
         Task::Measure(options) => measure::run(&options),
+        Task::Wrap(options) => wrap::run(&options),
         Task::Serve(options) => serve::run(options)
             .map(|()| Outcome::Done)
             .map_err(Trouble::from),

@@ -2,7 +2,7 @@
 //! way out.
 
 use std::io;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use ophryon_record::{LARGEST_FILE, ReadError};
 
@@ -12,7 +12,7 @@ use crate::serve::ServeError;
 #[derive(Debug, thiserror::Error)]
 pub enum Trouble {
     /// The client's file can't be opened.
-    #[error("{}: {}", file.display(), unreadable(source, "the client's file"))]
+    #[error("{}: {}", file.display(), unreadable(source, "the file"))]
     Unreadable {
         /// As given.
         file: PathBuf,
@@ -57,6 +57,14 @@ pub enum Trouble {
         /// What is wrong and the way out.
         sentence: String,
     },
+    /// A table of points that can't be used.
+    #[error("{}: {sentence}", file.display())]
+    Table {
+        /// As given.
+        file: PathBuf,
+        /// What is wrong and the way out.
+        sentence: String,
+    },
     /// No output folder.
     #[error("{}: {}", folder.display(), unwritable(source))]
     NoFolder {
@@ -87,6 +95,16 @@ pub enum Trouble {
     /// The app can't be served.
     #[error("{0}")]
     Serve(#[from] ServeError),
+}
+
+impl Trouble {
+    /// A table of points that can't be used, in words.
+    pub fn table(file: &Path, sentence: String) -> Self {
+        Self::Table {
+            file: file.to_owned(),
+            sentence,
+        }
+    }
 }
 
 /// A sentence for a file that can't be opened.
