@@ -27,14 +27,17 @@ pub enum StartRule {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum PeakRule {
-    /// On the line from the nose wing through the pupil.
+    /// On the line from the nose wing through the pupil (common practice). On a
+    /// typical face it meets the brow near 0.9 eye widths from the inner
+    /// corner, where peaks were measured: 0.93 in women at random, 0.98 in
+    /// models (Roth and Metzinger, Arch Facial Plast Surg 2003;5:235-9).
+    #[default]
     WingThroughPupil,
     /// On the line from the nose wing through the outer rim of the iris.
     WingThroughIrisRim,
     /// On the vertical through the pupil.
     AbovePupil,
     /// On the vertical through the outer rim of the iris (Westmore 1974).
-    #[default]
     AboveIrisRim,
 }
 
@@ -312,7 +315,11 @@ mod tests {
             iris_outer_rim: None,
             ..typical()
         };
-        let said = MappingLines::construct(&eye, &Rules::default())
+        let rules = Rules {
+            peak: PeakRule::AboveIrisRim,
+            ..Rules::default()
+        };
+        let said = MappingLines::construct(&eye, &rules)
             .unwrap_err()
             .to_string();
         assert_eq!(

@@ -229,9 +229,11 @@ mod tests {
             (seen(points.front_top).x - 16.0).abs() < 1e-9,
             "starts over the inner corner"
         );
+        // From the wing (17, -38) through the pupil (31.5, 0), 27.5 high.
+        let peak = 17.0 + 65.5 * 14.5 / 38.0;
         assert!(
-            (seen(points.peak).x - 37.4).abs() < 1e-9,
-            "peaks over the iris rim"
+            (seen(points.peak).x - peak).abs() < 1e-9,
+            "peaks on its line"
         );
         assert!(
             (points.peak.y - 27.5).abs() < 1e-9,

@@ -35,6 +35,7 @@ mod tests {
         let lid = Landmark::Sided(Side::Left, SidedLandmark::LowerLid);
         let rim = Landmark::Sided(Side::Left, SidedLandmark::IrisOuterRim);
         let mut record = Record::new("A");
+        record.rules.peak = PeakRule::AboveIrisRim;
         assert_eq!(
             (record.need(lid), record.need(rim)),
             (Need::Rule, Need::Always)
