@@ -1,0 +1,188 @@
+//! One client after another through everything the engine does.
+
+use ophryon_brow::{Handle, Offset};
+use ophryon_face::mirror_residual;
+use ophryon_frames::{Frame, Point, Side, Vector};
+use ophryon_record::{Drawn, Edit, Record, apply};
+use ophryon_stencil::{Facing, Paper, write_svg};
+
+use crate::faces;
+use crate::figures::Figures;
+use crate::lot::Lot;
+
+/// How many clients.
+pub const CLIENTS: u64 = 120;
+
+/// Every figure of every client.
+pub fn all() -> Figures {
+    let mut figures = Figures::default();
+    for number in 0..CLIENTS {
+        client(number, &mut figures);
+    }
+    figures
+}
+
+fn client(number: u64, figures: &mut Figures) {
+    figures.at(format!("client {number}, proposed:"));
+    let mut record = faces::client(number);
+    if let Ok(levelled) = record.levelled() {
+        figures.number("mm per px", levelled.scale.mm_per_px());
+        figures.number("scale's uncertainty", levelled.scale.relative_sd());
+        figures.number("roll", levelled.frame.roll_degrees());
+        figures.number("midline's tilt", levelled.frame.midline_tilt_degrees());
+        point(figures, "origin", levelled.frame.origin());
+        figures.number("pupils", levelled.pupils.mm);
+        figures.number("pupils' uncertainty", levelled.pupils.sd);
+        for (landmark, place) in &levelled.face.points {
+            point(figures, &landmark.id(), *place);
+        }
+        if let Some(mirrored) = mirror_residual(&levelled.face) {
+            figures.number("mirror residual", mirrored.about_upright_mm);
+            figures.number("least mirror residual", mirrored.about_best_axis_mm);
+            figures.number("mirror axis", mirrored.axis_tilt_degrees);
+        }
+    }
+    shape(&record, number, figures);
+    for (step, edit) in work(number).into_iter().enumerate() {
+        // What is refused is part of the result: the same words everywhere.
+        match apply(&record, &edit) {
+            Ok(next) => record = next,
+            Err(why) => figures.words(&format!("step {step} refused"), &why.to_string()),
+        }
+    }
+    figures.at(format!("client {number}, worked on:"));
+    shape(&record, number, figures);
+    let file = record.to_json().unwrap_or_else(|why| why.to_string());
+    figures.words("client's file", &file);
+}
+
+/// What an artist might do to a proposal.
+fn work(number: u64) -> Vec<Edit> {
+    let lot = &mut Lot::new(!number);
+    let offset = Offset {
+        lateral_mm: lot.between(-1.5, 1.5),
+        height_mm: lot.between(-2.0, 2.0),
+        turn_degrees: lot.between(-4.0, 4.0),
+    };
+    let side = lot.of(Side::BOTH);
+    let mut edits = vec![Edit::Propose, Edit::SetOffset { side, offset }];
+    if lot.one_in(2) {
+        edits.push(Edit::Unlink);
+    }
+    for _ in 0..3 {
+        let (side, handle) = (lot.of(Side::BOTH), lot.of(Handle::ALL));
+        let usual = match handle {
+            Handle::Start => (15.0, 19.0),
+            Handle::FrontTop => (15.0, 22.5),
+            Handle::FrontBottom => (15.0, 15.0),
+            Handle::Peak => (41.0, 27.0),
+            Handle::LowerArch => (42.5, 20.5),
+            Handle::Tail => (60.0, 14.0),
+        };
+        let to = Point::new(
+            usual.0 + lot.between(-2.0, 2.0),
+            usual.1 + lot.between(-2.0, 2.0),
+        );
+        edits.push(Edit::MoveHandle { side, handle, to });
+    }
+    edits
+}
+
+fn shape(record: &Record, number: u64, figures: &mut Figures) {
+    let drawn = match record.drawn() {
+        Ok(drawn) => drawn,
+        Err(why) => return figures.words("not drawn", &why.to_string()),
+    };
+    numbers(&drawn, figures);
+    let mut lot = Lot::new(number);
+    let (paper, facing) = (
+        lot.of(Paper::ALL),
+        lot.of([Facing::FaceUp, Facing::FaceDown]),
+    );
+    match record.papers_of(&drawn, paper, facing) {
+        Ok(papers) => {
+            figures.words("stencil.svg", &papers.stencil_svg());
+            figures.words("report.json", &papers.report_json());
+            figures.words("distances", &write_svg(&papers.distances));
+        }
+        Err(why) => figures.words("no paper", &why.to_string()),
+    }
+}
+
+fn numbers(drawn: &Drawn, figures: &mut Figures) {
+    for side in Side::BOTH {
+        let name = side.name();
+        let lines = drawn.measured.lines.get(side);
+        for (rule, line) in [
+            ("start", lines.start),
+            ("peak", lines.peak),
+            ("tail", lines.tail),
+        ] {
+            point(figures, &format!("{name} {rule} line from"), line.from);
+            point(
+                figures,
+                &format!("{name} {rule} line through"),
+                line.through,
+            );
+        }
+        for place in drawn.handles.get(side) {
+            let label = format!("{name} {}", place.handle.name());
+            point(figures, &label, place.lateral);
+            point(figures, &format!("{label} seen"), place.front);
+            point(figures, &format!("{label} in the photo"), place.photo);
+        }
+        let (worn, seen) = (drawn.on_skin.get(side), drawn.seen.get(side));
+        let controls = worn.segments().iter().flat_map(|s| s.controls);
+        points(figures, &format!("{name} cubics"), controls);
+        points(figures, &format!("{name} seen"), seen.sampled(1));
+        for (what, value) in [
+            ("area", worn.area()),
+            ("perimeter", worn.perimeter()),
+            ("area seen", seen.area()),
+        ] {
+            figures.number(&format!("{name} {what}"), value);
+        }
+        let middle = worn.bounds().0.midpoint(worn.bounds().1);
+        let crossings = worn.crossings(middle, Vector::new(0.1, 1.0));
+        figures.numbers(&format!("{name} crossings"), crossings);
+        for reading in drawn.readings.get(side) {
+            let label = format!("{name} {:?}", reading.constraint);
+            figures.number(&label, reading.value.unwrap_or(-1.0));
+            figures.number(
+                &format!("{label} beside"),
+                reading.beside_mm.unwrap_or(-1.0),
+            );
+            figures.words(&format!("{label} said"), &format!("{reading:?}"));
+        }
+        if let Some(fit) = drawn.hair_fit.get(side) {
+            for (what, value) in [
+                ("hair inside", fit.inside_mm2),
+                ("hair outside", fit.outside_mm2),
+                ("bare", fit.bare_mm2),
+                ("largest step", fit.largest_step_mm),
+            ] {
+                figures.number(&format!("{name} {what}"), value);
+            }
+        }
+    }
+    for row in &drawn.differences {
+        let both = [row.right_mm, row.left_mm, row.difference_mm];
+        figures.numbers(row.id, both);
+    }
+    for row in drawn.measured.natural_table() {
+        figures.words("natural difference", &format!("{row:?}"));
+    }
+}
+
+fn point<F: Frame>(figures: &mut Figures, label: &str, place: Point<F>) {
+    points(figures, label, [place]);
+}
+
+fn points<F: Frame>(
+    figures: &mut Figures,
+    label: &str,
+    places: impl IntoIterator<Item = Point<F>>,
+) {
+    let numbers = places.into_iter().flat_map(|p| [p.x, p.y]);
+    figures.numbers(label, numbers);
+}
