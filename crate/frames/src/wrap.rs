@@ -48,6 +48,10 @@ pub const MIN_DEPTH: f64 = 0.002;
 /// about where a tail ends in the frontal view.
 const DEPTH_AT_MM: f64 = 50.0;
 
+/// Half of a head's breadth, mm: published means are 148 and 154 mm (ANSUR II,
+/// NATICK/TR-15/007), less a little, as the brow lies under the widest place.
+const HALF_BREADTH_MM: f64 = 72.0;
+
 /// Most millimetres of skin that may hide behind one seen from the front.
 const STEEPEST: f64 = 3.2;
 
@@ -245,9 +249,11 @@ fn profile_steepness(x_mm: f64, depth: f64) -> f64 {
     1.0 + 4.5 * depth * profile_power(x_mm)
 }
 
-/// How far out the steepness stays under [`STEEPEST`].
+/// How far out the profile is believed: while the steepness stays under
+/// [`STEEPEST`], and never past the side of the head.
 fn profile_reach_mm(depth: f64) -> f64 {
-    DEPTH_AT_MM * libm::pow((STEEPEST - 1.0) / (4.5 * depth), 1.0 / 3.5)
+    let steep_mm = DEPTH_AT_MM * libm::pow((STEEPEST - 1.0) / (4.5 * depth), 1.0 / 3.5);
+    steep_mm.min(HALF_BREADTH_MM)
 }
 
 /// Undoes [`profile_s`] by Newton's method. s grows ever faster outward, so

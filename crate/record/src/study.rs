@@ -10,7 +10,7 @@ use ophryon_face::{
     PupilVerdict, Reference, Scale, SidedLandmark, TAP_SD_PX, brow_differences,
     check_pupil_distance, pupil_distance,
 };
-use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin, Wrap};
+use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin, Wrap, WrapKind};
 use serde::{Deserialize, Serialize};
 
 use crate::report::Length;
@@ -226,7 +226,11 @@ impl Record {
             problem,
         })?;
         let start = natural.start_top.midpoint(natural.start_bottom);
-        Ok(Wrap::cylinder_from_tape(start, natural.tail, length_mm)?)
+        Ok(Wrap::from_tape(
+            WrapKind::Profile,
+            &[start, natural.tail],
+            length_mm,
+        )?)
     }
 
     /// A first pair from the mapping lines and the natural brows, whatever

@@ -1,6 +1,6 @@
 //! How the frontal view lies on this client's skin, and how that is known.
 
-use ophryon_frames::{Side, TYPICAL_RADIUS_MM, Wrap};
+use ophryon_frames::{Side, TYPICAL_DEPTH, Wrap};
 use serde::{Deserialize, Serialize};
 
 /// Where the wrap comes from. The wrap itself follows from it and from the
@@ -13,11 +13,11 @@ use serde::{Deserialize, Serialize};
     deny_unknown_fields
 )]
 pub enum WrapChoice {
-    /// An upright cylinder of the typical radius. The sheet says that it is
-    /// an estimate.
+    /// An upright profile of the typical depth. The sheet says that it is an
+    /// estimate.
     #[default]
     Estimate,
-    /// An upright cylinder from one tape length over the skin, from the start
+    /// An upright profile from one tape length over the skin, from the start
     /// to the tail of the natural brow.
     Tape {
         /// The side the tape was laid on.
@@ -38,8 +38,8 @@ impl WrapChoice {
     /// The wrap, where it doesn't depend on the photo: everything but a tape.
     pub fn fixed(&self) -> Option<Wrap> {
         match *self {
-            Self::Estimate => Some(Wrap::Cylinder {
-                radius_mm: TYPICAL_RADIUS_MM,
+            Self::Estimate => Some(Wrap::Profile {
+                depth: TYPICAL_DEPTH,
             }),
             Self::Cylinder { radius_mm } => Some(Wrap::Cylinder { radius_mm }),
             Self::Flat => Some(Wrap::Flat),
@@ -50,9 +50,10 @@ impl WrapChoice {
     /// One sentence for the sheet and the screen.
     pub fn words(&self) -> String {
         match self {
-            Self::Estimate => format!(
-                "Skin wrap: estimate (cylinder of {TYPICAL_RADIUS_MM:.0} mm); one tape length makes it a measurement."
-            ),
+            Self::Estimate => {
+                "Skin wrap: estimate of a typical head; one tape length makes it a measurement."
+                    .to_owned()
+            }
             Self::Tape { side, length_mm } => format!(
                 "Skin wrap: by tape, {length_mm:.1} mm over the client's {} brow.",
                 side.name()

@@ -56,7 +56,9 @@ fn the_face_comes_out_in_the_millimetres_it_was_made_with() {
 /// the skin.
 #[test]
 fn the_start_lies_on_its_line_and_is_longer_over_the_skin() {
-    let report = report(&typical());
+    let mut record = typical();
+    record.wrap = WrapChoice::Cylinder { radius_mm: 75.0 };
+    let report = report(&record);
     for (side, sign) in [("right", -1.0), ("left", 1.0)] {
         let seen = number(&report, &format!("/mapping/{side}/0/crossing-front-mm/0"));
         let worn = number(&report, &format!("/points/{side}/start/skin-mm/0"));
@@ -185,21 +187,21 @@ fn an_estimated_or_missing_wrap_is_said_and_a_tape_is_not_complained_about() {
     assert_eq!(cautions(taped), "");
 }
 
-/// A tape of known length laid over a cylinder of 70 mm gives 70 mm back:
-/// the unrolled start (14, 18.25) and tail (54, 16) lie
-/// 70 (asin(54/70) - asin(14/70)) along and 2.25 down.
+/// A tape of known length laid over a profile of depth 0.1 gives it back: a
+/// point seen at x lies at x (1 + 0.1 (x/50)^3.5) on the skin, so the unrolled
+/// start (14, 18.25) and tail (54, 16) lie that far apart along and 2.25 down.
 #[test]
-fn a_tape_gives_the_radius_it_was_laid_over() {
-    let along = 70.0 * (libm::asin(54.0 / 70.0) - libm::asin(14.0 / 70.0));
+fn a_tape_gives_the_depth_it_was_laid_over() {
+    let on_skin = |x: f64| x * (1.0 + 0.1 * libm::pow(x / 50.0, 3.5));
     let mut record = typical();
     record.wrap = WrapChoice::Tape {
         side: Side::Left,
-        length_mm: libm::hypot(along, 2.25),
+        length_mm: libm::hypot(on_skin(54.0) - on_skin(14.0), 2.25),
     };
-    let Wrap::Cylinder { radius_mm } = record.wrap().expect("a head's radius") else {
-        panic!("a tape makes a cylinder");
+    let Wrap::Profile { depth } = record.wrap().expect("a head's depth") else {
+        panic!("a tape makes a profile");
     };
-    assert!((radius_mm - 70.0).abs() < 1e-6, "{radius_mm}");
+    assert!((depth - 0.1).abs() < 1e-9, "{depth}");
 }
 
 #[test]
@@ -269,6 +271,7 @@ fn the_outline_over_the_photo_runs_through_the_handles() {
 #[test]
 fn traced_hair_replaces_the_tapped_brow() {
     let mut record = typical();
+    record.wrap = WrapChoice::Cylinder { radius_mm: 75.0 };
     let tapped = record
         .drawn()
         .expect("drawn")
