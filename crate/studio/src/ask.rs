@@ -119,7 +119,9 @@ impl ScaleKind {
             (Self::Ruler, _) => "Tap another mark, as far away as you can.",
             (Self::Sticker, 0) => "Tap the rim of the sticker where it looks widest.",
             (Self::Sticker, _) => "Tap the rim right across from there.",
-            (Self::Iris, 0) => "Tap the rim of the iris of the client's right eye, on the side of the nose.",
+            (Self::Iris, 0) => {
+                "Tap the rim of the iris of the client's right eye, on the side of the nose."
+            }
             (Self::Iris, _) => "Tap the rim of the same iris on the side of the ear.",
             (Self::Caliper, _) => "What did the caliper read?",
         }
@@ -129,11 +131,15 @@ impl ScaleKind {
     pub const fn hint(self, index: usize) -> &'static str {
         match (self, index) {
             (Self::Card, 0 | 1) => "Short edge to short edge is the card's full length, 85.6 mm.",
-            (Self::Card, _) => "With the other direction a tilted card is noticed. You can leave it out.",
+            (Self::Card, _) => {
+                "With the other direction a tilted card is noticed. You can leave it out."
+            }
             (Self::Ruler, _) => "The longer the stretch, the surer the scale.",
             (Self::Sticker, _) => "On its outer edge, not in the middle of the line.",
             (Self::Iris, _) => "Where the colour meets the white, level with the pupil.",
-            (Self::Caliper, _) => "Take it between the points you choose, without pressing into the skin.",
+            (Self::Caliper, _) => {
+                "Take it between the points you choose, without pressing into the skin."
+            }
         }
     }
 }
@@ -215,7 +221,10 @@ pub fn reference(tried: &ScaleTry, length_mm: Option<f64>) -> Option<Reference> 
 /// The taps of a reference, in the order they were asked for.
 pub fn taps_of(reference: &Reference) -> Vec<Point<Px>> {
     match *reference {
-        Reference::Card { long, short } => long.into_iter().chain(short.into_iter().flatten()).collect(),
+        Reference::Card { long, short } => long
+            .into_iter()
+            .chain(short.into_iter().flatten())
+            .collect(),
         Reference::Ruler { ends, .. } => ends.to_vec(),
         Reference::Sticker { rim, .. } | Reference::Iris { rim, .. } => rim.to_vec(),
         Reference::Caliper { .. } => Vec::new(),

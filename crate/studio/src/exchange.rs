@@ -1,12 +1,12 @@
 //! Clients in and out: opening, beginning, files, samples.
 
-use leptos::prelude::*;
 use ophryon_face::Landmarks;
 use ophryon_record::{Edit, History, Image, Photo, PhotoState, Record};
 use web_sys::File;
 
 use crate::device::pictures::{self, Picture};
 use crate::device::{files, settings, store};
+use crate::markup::glance;
 use crate::pictures_of;
 use crate::places::Place;
 use crate::studio::{Studio, Work};
@@ -188,10 +188,7 @@ impl Studio {
     /// A sentence.
     pub async fn client_file(self) -> Result<String, String> {
         self.finish();
-        let Some(mut record) = self
-            .work
-            .with_untracked(|w| w.as_ref().map(|w| w.history.now().clone()))
-        else {
+        let Some(mut record) = self.settled() else {
             return Err("No client is open.".to_owned());
         };
         for photo in &mut record.photos {
@@ -219,7 +216,7 @@ impl Studio {
     /// A sentence; nothing is changed.
     pub async fn bring_photo(self, file: File) -> Result<(), String> {
         let picture = pictures::take(&file).await?;
-        let lost = untrack(|| self.photo()).and_then(|p| match &p.image {
+        let lost = glance(|| self.photo()).and_then(|p| match &p.image {
             Image::File { name } if self.keeper.picture(name).is_none() => Some((name.clone(), p)),
             _ => None,
         });
@@ -235,10 +232,7 @@ impl Studio {
             self.said.set(None);
             return Ok(());
         }
-        let Some(record) = self
-            .work
-            .with_untracked(|w| w.as_ref().map(|w| w.history.now().clone()))
-        else {
+        let Some(record) = self.settled() else {
             return Ok(());
         };
         let old: Vec<String> = record.photos.iter().map(|p| p.id.clone()).collect();

@@ -1,14 +1,17 @@
 //! Keeps the client in work on this device, and holds its pictures.
 
+use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 use std::time::Duration;
 
-use leptos::prelude::*;
-use leptos::task::spawn_local;
 use ophryon_record::Record;
+use sycamore::reactive::{Signal, create_effect, create_signal};
+use wasm_bindgen_futures::spawn_local;
 use web_sys::{Blob, Url};
 
 use crate::device::clock;
+use crate::device::page;
 use crate::device::store::{Entry, Store};
 use crate::places;
 use crate::studio::Studio;
@@ -28,35 +31,39 @@ pub enum Keeping {
     Trouble(String),
 }
 
-/// What was kept last.
-type Last = Option<(String, Record)>;
+/// What the keeper holds that nothing on the screen follows.
+#[derive(Default)]
+struct Held {
+    store: Option<Store>,
+    blobs: BTreeMap<String, Blob>,
+    unkept: BTreeSet<String>,
+    /// What was kept last, under which key.
+    last: Option<(String, Record)>,
+    waiting: bool,
+}
 
 /// The signals of keeping.
 #[derive(Clone, Copy)]
 pub struct Keeper {
     /// Whether the client in work is kept.
-    pub keeping: RwSignal<Keeping>,
+    pub keeping: Signal<Keeping>,
     /// Addresses of the pictures, by file name.
-    pub urls: RwSignal<BTreeMap<String, String>>,
-    store: StoredValue<Option<Store>, LocalStorage>,
-    blobs: StoredValue<BTreeMap<String, Blob>, LocalStorage>,
-    unkept: StoredValue<BTreeSet<String>, LocalStorage>,
-    last: StoredValue<Last, LocalStorage>,
-    waiting: StoredValue<bool>,
+    pub urls: Signal<BTreeMap<String, String>>,
+    held: Signal<Rc<RefCell<Held>>>,
 }
 
 impl Keeper {
     /// Nothing held yet.
     pub fn new() -> Self {
         Self {
-            keeping: RwSignal::new(Keeping::Kept),
-            urls: RwSignal::new(BTreeMap::new()),
-            store: StoredValue::new_local(None),
-            blobs: StoredValue::new_local(BTreeMap::new()),
-            unkept: StoredValue::new_local(BTreeSet::new()),
-            last: StoredValue::new_local(None),
-            waiting: StoredValue::new(false),
+            keeping: create_signal(Keeping::Kept),
+            urls: create_signal(BTreeMap::new()),
+            held: create_signal(Rc::new(RefCell::new(Held::default()))),
         }
+    }
+
+    fn held(self) -> Rc<RefCell<Held>> {
+        self.held.get_clone_untracked()
     }
 
     /// The store, opened at first use.
@@ -64,55 +71,61 @@ impl Keeper {
     /// # Errors
     /// A sentence.
     pub async fn store(self) -> Result<Store, String> {
-        if let Some(store) = self.store.get_value() {
+        let known = self.held().borrow().store.clone();
+        if let Some(store) = known {
             return Ok(store);
         }
         let store = Store::open().await?;
-        self.store.set_value(Some(store.clone()));
+        self.held().borrow_mut().store = Some(store.clone());
         Ok(store)
     }
 
     /// Holds a picture; it is kept with the next edit.
     pub fn hold(self, name: &str, blob: Blob, already_kept: bool) {
         if let Ok(url) = Url::create_object_url_with_blob(&blob) {
-            let old = self
-                .urls
-                .try_update(|urls| urls.insert(name.to_owned(), url))
-                .flatten();
+            let old = self.urls.update(|urls| urls.insert(name.to_owned(), url));
             if let Some(old) = old {
                 let _ = Url::revoke_object_url(&old);
             }
         }
-        self.blobs.update_value(|b| {
-            b.insert(name.to_owned(), blob);
-        });
+        let held = self.held();
+        let mut held = held.borrow_mut();
+        held.blobs.insert(name.to_owned(), blob);
         if !already_kept {
-            self.unkept.update_value(|u| {
-                u.insert(name.to_owned());
-            });
+            held.unkept.insert(name.to_owned());
         }
     }
 
     /// A picture that is held.
     pub fn picture(self, name: &str) -> Option<Blob> {
-        self.blobs.with_value(|b| b.get(name).cloned())
+        self.held().borrow().blobs.get(name).cloned()
     }
 
     /// Lets go of all pictures.
     pub fn clear(self) {
-        let old = self.urls.try_update(std::mem::take).unwrap_or_default();
+        let old = self.urls.update(std::mem::take);
         for url in old.values() {
             let _ = Url::revoke_object_url(url);
         }
-        self.blobs.set_value(BTreeMap::new());
-        self.unkept.set_value(BTreeSet::new());
-        self.last.set_value(None);
+        let store = self.held().borrow().store.clone();
+        *self.held().borrow_mut() = Held {
+            store,
+            ..Held::default()
+        };
         self.keeping.set(Keeping::Kept);
     }
 
     /// What was read from the store is as it is kept.
     pub fn is_kept(self, key: &str, record: &Record) {
-        self.last.set_value(Some((key.to_owned(), record.clone())));
+        self.held().borrow_mut().last = Some((key.to_owned(), record.clone()));
+    }
+
+    fn is_last(self, key: &str, record: &Record) -> bool {
+        let held = self.held();
+        let held = held.borrow();
+        held.last
+            .as_ref()
+            .is_some_and(|(k, r)| k == key && r == record)
     }
 }
 
@@ -126,65 +139,42 @@ impl Studio {
     /// From now on every edit is kept.
     pub fn keep_from_now_on(self) {
         let keeper = self.keeper;
-        Effect::new(move || {
+        create_effect(move || {
             let changed = self.work.with(|work| {
-                work.as_ref().is_some_and(|work| {
-                    keeper.last.with_value(|last| {
-                        last.as_ref()
-                            .is_none_or(|(key, record)| {
-                                *key != work.key || record != work.history.now()
-                            })
-                    })
-                })
+                work.as_ref()
+                    .is_some_and(|w| !keeper.is_last(&w.key, w.history.now()))
             });
-            if !changed || keeper.waiting.get_value() {
+            if !changed || keeper.held().borrow().waiting {
                 return;
             }
-            keeper.waiting.set_value(true);
+            keeper.held().borrow_mut().waiting = true;
             keeper.keeping.set(Keeping::Soon);
-            set_timeout(
-                move || {
-                    keeper.waiting.set_value(false);
-                    spawn_local(self.keep_now());
-                },
-                SOON,
-            );
+            page::later(SOON, move || {
+                keeper.held().borrow_mut().waiting = false;
+                spawn_local(self.keep_now());
+            });
         });
         // A tablet may never come back from the background.
-        let hidden = window_event_listener(leptos::ev::pagehide, move |_| {
-            spawn_local(self.keep_now());
-        });
-        let away = window_event_listener(leptos::ev::visibilitychange, move |_| {
-            spawn_local(self.keep_now());
-        });
-        on_cleanup(move || {
-            hidden.remove();
-            away.remove();
-        });
+        for away in ["pagehide", "visibilitychange"] {
+            page::listen::<web_sys::Event>(away, move |_| spawn_local(self.keep_now()));
+        }
     }
 
     /// Keeps the client in work as it is.
     pub async fn keep_now(self) {
         let keeper = self.keeper;
-        let Some((key, record)) = self
-            .work
-            .with_untracked(|w| w.as_ref().map(|w| (w.key.clone(), w.history.now().clone())))
-        else {
+        let (Some(key), Some(record)) = (self.key_now(), self.settled()) else {
             return;
         };
-        let same = keeper.last.with_value(|last| {
-            last.as_ref()
-                .is_some_and(|(k, r)| *k == key && *r == record)
-        });
-        if same && keeper.unkept.with_value(BTreeSet::is_empty) {
+        let pictures: Vec<(String, Blob)> = {
+            let held = keeper.held();
+            let held = held.borrow();
+            let blob = |n: &String| Some((n.clone(), held.blobs.get(n)?.clone()));
+            held.unkept.iter().filter_map(blob).collect()
+        };
+        if keeper.is_last(&key, &record) && pictures.is_empty() {
             return;
         }
-        let pictures: Vec<(String, Blob)> = keeper.unkept.with_value(|names| {
-            names
-                .iter()
-                .filter_map(|n| Some((n.clone(), keeper.picture(n)?)))
-                .collect()
-        });
         let entry = Entry {
             key: key.clone(),
             code: record.client.code.clone(),
@@ -195,23 +185,20 @@ impl Studio {
             Ok(store) => store.keep(&entry, &record, &pictures).await,
             Err(why) => Err(why),
         };
-        let still_open = self
-            .work
-            .with_untracked(|w| w.as_ref().is_some_and(|w| w.key == key));
-        if !still_open {
-            return;
+        if self.key_now().as_ref() != Some(&key) {
+            return; // Another client is open by now.
         }
         match written {
             Ok(()) => {
-                for (name, _) in &pictures {
-                    keeper.unkept.update_value(|u| {
-                        u.remove(name);
-                    });
+                let newest = self.settled().is_some_and(|now| now == record);
+                {
+                    let held = keeper.held();
+                    let mut held = held.borrow_mut();
+                    for (name, _) in &pictures {
+                        held.unkept.remove(name);
+                    }
+                    held.last = Some((key, record));
                 }
-                let newest = self
-                    .work
-                    .with_untracked(|w| w.as_ref().is_some_and(|w| *w.history.now() == record));
-                keeper.last.set_value(Some((key, record)));
                 if newest {
                     keeper.keeping.set(Keeping::Kept);
                 }

@@ -19,6 +19,7 @@ mod exchange;
 mod face;
 mod home;
 mod keeper;
+mod markup;
 mod number;
 mod paper;
 mod parts;
@@ -33,7 +34,14 @@ use ophryon_record::{Image, Record};
 
 /// Puts the app on the page.
 pub fn start() {
-    leptos::mount::mount_to_body(app::App);
+    // Without it a panic says "unreachable" and nothing else.
+    std::panic::set_hook(Box::new(|what| {
+        web_sys::console::error_1(&what.to_string().into());
+    }));
+    sycamore::web::render(|| {
+        markup::remember_scope();
+        app::app()
+    });
 }
 
 /// File names of a record's pictures.

@@ -65,7 +65,9 @@ mod tests {
 
     #[test]
     fn what_is_no_number_is_refused() {
-        for text in ["", "-", ".", "abc", "1e9", "inf", "NaN", "1.2.3", "1 2", "--1"] {
+        for text in [
+            "", "-", ".", "abc", "1e9", "inf", "NaN", "1.2.3", "1 2", "--1",
+        ] {
             assert_eq!(parse(text), None, "{text}");
         }
     }

@@ -2,15 +2,18 @@
 //! function of one record and one view; everything done to the record is an
 //! edit.
 
-use leptos::prelude::*;
+use std::rc::Rc;
+
 use ophryon_brow::Handle;
 use ophryon_face::Reference;
 use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Vector};
 use ophryon_record::{Drawn, Edit, History, Photo, Record, StudyError};
+use sycamore::reactive::{ReadSignal, Signal, create_memo, create_selector, create_signal};
 
 use crate::ask::{self, Ask, ScaleKind, ScaleTry};
 use crate::device::settings::Settings;
 use crate::keeper::Keeper;
+use crate::markup::glance;
 use crate::places::Place;
 use crate::stage::scene::{Grip, Looking, Scene, scene};
 use crate::stage::sight::Size;
@@ -27,10 +30,14 @@ pub struct Work {
 }
 
 /// The state of the app.
+///
+/// What is read from a signal is taken out of it (records and drawings are
+/// shared) before anything else is read: a signal must not be set while it is
+/// being looked into.
 #[derive(Clone, Copy)]
 pub struct Studio {
     /// The client in work; `None` on the first screen.
-    pub work: RwSignal<Option<Work>>,
+    pub work: Signal<Option<Work>>,
     /// What the artist is looking at.
     pub view: View,
     /// What she chose for this device.
@@ -38,50 +45,49 @@ pub struct Studio {
     /// Pictures, and keeping the client.
     pub keeper: Keeper,
     /// The last refusal or remark, one sentence.
-    pub said: RwSignal<Option<String>>,
+    pub said: Signal<Option<String>>,
     /// The shape last printed or saved, by its mark.
-    pub on_paper: RwSignal<Option<String>>,
+    pub on_paper: Signal<Option<String>>,
     /// The record as shown, with an unfinished gesture.
-    pub shown: Memo<Option<Record>>,
+    shown: ReadSignal<Option<Rc<Record>>>,
     /// What follows from it.
-    pub drawn: Memo<Option<Result<Drawn, StudyError>>>,
+    drawn: ReadSignal<Option<Rc<Study>>>,
     /// What is asked for.
-    pub ask: Memo<Ask>,
+    pub ask: ReadSignal<Ask>,
     /// What is drawn over the face.
-    pub scene: Memo<Scene>,
+    pub scene: ReadSignal<Rc<Scene>>,
 }
+
+/// What follows from a record, or why nothing does.
+pub type Study = Result<Drawn, StudyError>;
 
 impl Studio {
     /// Nothing open yet.
     pub fn new() -> Self {
-        let work = RwSignal::new(None::<Work>);
+        let work = create_signal(None::<Work>);
         let view = View::new();
-        let shown = Memo::new(move |_| {
-            work.with(|w| w.as_ref().map(|w| w.history.shown().clone()))
+        let shown = create_selector(move || {
+            work.with(|w| w.as_ref().map(|w| Rc::new(w.history.shown().clone())))
         });
-        let drawn = Memo::new(move |_| shown.with(|r| r.as_ref().map(Record::drawn)));
-        let ask = Memo::new(move |_| {
-            shown.with(|record| match record {
-                Some(record) => view.way.with(|way| ask::next(record, way)),
-                None => Ask::Nothing,
-            })
+        let drawn = create_memo(move || shown.get_clone().map(|r| Rc::new(r.drawn())));
+        let ask = create_selector(move || match shown.get_clone() {
+            Some(record) => ask::next(&record, &view.way.get_clone()),
+            None => Ask::Nothing,
         });
-        let scene = Memo::new(move |_| {
+        let scene = create_selector(move || {
+            let way = view.way.get_clone();
             let looking = Looking {
                 place: view.place.get(),
-                ask: ask.get(),
+                ask: ask.get_clone(),
                 chosen: view.chosen.get(),
                 mapping: view.mapping.get(),
-                ghost: view.ghost.get(),
-                scale_taps: view
-                    .way
-                    .with(|w| w.scale.as_ref().map(|s| s.taps.clone()).unwrap_or_default()),
+                ghost: view.ghost.get_clone(),
+                scale_taps: way.scale.map(|s| s.taps).unwrap_or_default(),
             };
-            shown.with(|record| match record {
-                Some(record) => drawn.with(|d| {
-                    let drawn = d.as_ref().and_then(|d| d.as_ref().ok());
-                    scene(record, drawn, &looking)
-                }),
+            let drawn = drawn.get_clone();
+            let drawn = drawn.as_ref().and_then(|d| d.as_ref().as_ref().ok());
+            Rc::new(match shown.get_clone() {
+                Some(record) => scene(&record, drawn, &looking),
                 None => Scene::default(),
             })
         });
@@ -90,8 +96,8 @@ impl Studio {
             view,
             settings: Settings::restore(),
             keeper: Keeper::new(),
-            said: RwSignal::new(None),
-            on_paper: RwSignal::new(None),
+            said: create_signal(None),
+            on_paper: create_signal(None),
             shown,
             drawn,
             ask,
@@ -99,21 +105,57 @@ impl Studio {
         }
     }
 
-    /// The photo that is worked on: its id, file and size.
-    pub fn photo(self) -> Option<Photo> {
-        self.shown
-            .with(|r| r.as_ref().and_then(|r| r.design_photo().cloned()))
+    /// The record as shown.
+    pub fn record(self) -> Option<Rc<Record>> {
+        self.shown.get_clone()
     }
 
-    /// Its size in px, without copying it.
+    /// What follows from it.
+    pub fn study(self) -> Option<Rc<Study>> {
+        self.drawn.get_clone()
+    }
+
+    /// Something of the shape, while there is one.
+    pub fn of_shape<T>(self, read: impl FnOnce(&Drawn) -> T) -> Option<T> {
+        let study = self.drawn.get_clone()?;
+        study.as_ref().as_ref().ok().map(read)
+    }
+
+    /// Why there is no shape.
+    pub fn hindrance(self) -> Option<StudyError> {
+        let study = self.drawn.get_clone()?;
+        study.as_ref().as_ref().err().cloned()
+    }
+
+    /// Whether a client is open, and changes only then.
+    pub fn key_now(self) -> Option<String> {
+        self.work
+            .with_untracked(|w| w.as_ref().map(|w| w.key.clone()))
+    }
+
+    /// The record without an unfinished gesture.
+    pub fn settled(self) -> Option<Record> {
+        self.work
+            .with_untracked(|w| w.as_ref().map(|w| w.history.now().clone()))
+    }
+
+    /// The photo that is worked on: its id, file and size.
+    pub fn photo(self) -> Option<Photo> {
+        self.record()?.design_photo().cloned()
+    }
+
+    /// Its size in px.
     pub fn photo_size(self) -> Size {
-        self.shown.with(|r| {
-            r.as_ref()
-                .and_then(Record::design_photo)
-                .map_or(Size::default(), |p| {
-                    Size::new(f64::from(p.width_px), f64::from(p.height_px))
-                })
+        let record = self.record();
+        let photo = record.as_ref().and_then(|r| r.design_photo());
+        photo.map_or(Size::default(), |p| {
+            Size::new(f64::from(p.width_px), f64::from(p.height_px))
         })
+    }
+
+    /// The same without following it.
+    pub fn photo_size_now(self) -> Size {
+        glance(|| self.photo_size())
     }
 
     /// Makes an edit as one step of the history.
@@ -130,8 +172,7 @@ impl Studio {
         self.view.ghost.set(None);
         let outcome = self
             .work
-            .try_update(|work| work.as_mut().map(|work| make(&mut work.history)))
-            .flatten();
+            .update(|work| work.as_mut().map(|work| make(&mut work.history)));
         match outcome {
             Some(Ok(_)) => {
                 self.said.set(None);
@@ -150,8 +191,7 @@ impl Studio {
     pub fn preview(self, edit: &Edit) {
         let refused = self
             .work
-            .try_update(|work| work.as_mut()?.history.preview(edit).err())
-            .flatten();
+            .update(|work| work.as_mut()?.history.preview(edit).err());
         let said = refused.map(|why| {
             let why = words::sentence(&why.to_string());
             format!("{why} The last shape that can be drawn stays.")
@@ -200,10 +240,10 @@ impl Studio {
 
     /// A place of the photo answers what is asked for.
     pub fn answer(self, at: Point<Px>) {
-        let Some(photo) = untrack(|| self.photo()) else {
+        let Some(photo) = glance(|| self.photo()) else {
             return;
         };
-        match self.ask.get_untracked() {
+        match self.ask.get_clone_untracked() {
             Ask::Landmark(landmark) => {
                 let edit = Edit::SetLandmark {
                     photo: photo.id,
@@ -217,15 +257,11 @@ impl Studio {
             }
             Ask::ScaleTap { .. } => {
                 self.said.set(None);
-                let tried = self
-                    .view
-                    .way
-                    .try_update(|w| {
-                        let scale = w.scale.as_mut()?;
-                        scale.taps.push(at);
-                        Some(scale.clone())
-                    })
-                    .flatten();
+                let tried = self.view.way.update(|w| {
+                    let scale = w.scale.as_mut()?;
+                    scale.taps.push(at);
+                    Some(scale.clone())
+                });
                 if let Some(tried) = tried
                     && tried.taps.len() == tried.kind.taps()
                     && !tried.kind.has_length()
@@ -247,7 +283,7 @@ impl Studio {
 
     /// Takes a reference; one that gives no scale is said and not taken.
     pub fn set_reference(self, reference: Reference, tried: &ScaleTry) -> bool {
-        let Some(photo) = untrack(|| self.photo()) else {
+        let Some(photo) = glance(|| self.photo()) else {
             return false;
         };
         // A caliper's landmarks are asked for next, so it may be early.
@@ -283,7 +319,7 @@ impl Studio {
 
     /// The edit that puts a grip on a place of the photo.
     fn edit_to(self, grip: Grip, at: Point<Px>) -> Result<Option<Edit>, String> {
-        let Some(photo) = untrack(|| self.photo()) else {
+        let Some(photo) = glance(|| self.photo()) else {
             return Ok(None);
         };
         Ok(match grip {
@@ -297,10 +333,7 @@ impl Studio {
                 reference: Some(ask::with_tap(r, index, at)),
             }),
             Grip::Handle(side, handle) => {
-                let place = self.drawn.with_untracked(|d| {
-                    let drawn = d.as_ref()?.as_ref().ok()?;
-                    Some(drawn.measured.place_on_skin(side, at))
-                });
+                let place = glance(|| self.of_shape(|d| d.measured.place_on_skin(side, at)));
                 match place {
                     Some(Ok(to)) => Some(Edit::MoveHandle { side, handle, to }),
                     Some(Err(why)) => return Err(words::study(&why)),
@@ -313,7 +346,9 @@ impl Studio {
     /// A grip is dragged over a place of the photo.
     pub fn drag(self, grip: Grip, at: Point<Px>) {
         let index = match grip {
-            Grip::Scale(index) if self.view.way.with_untracked(|w| w.scale.is_some()) => Some(index),
+            Grip::Scale(index) if self.view.way.with_untracked(|w| w.scale.is_some()) => {
+                Some(index)
+            }
             _ => None,
         };
         if let Some(index) = index {
@@ -334,49 +369,46 @@ impl Studio {
     /// Moves a grip by mm on the screen: to the right and up.
     pub fn nudge(self, grip: Grip, right_mm: f64, up_mm: f64) {
         if let Grip::Handle(side, handle) = grip {
-            if let Some(place) = untrack(|| self.handle_place(side, handle)) {
+            if let Some(place) = glance(|| self.handle_place(side, handle)) {
                 let to = place + Vector::new(side.sign() * right_mm, up_mm);
                 self.preview(&Edit::MoveHandle { side, handle, to });
             }
             return;
         }
-        let Some(at) = self
-            .scene
-            .with_untracked(|s| s.marks.iter().find(|m| m.grip == grip).map(|m| m.at))
-        else {
-            return;
-        };
-        self.drag(grip, self.beside(at, right_mm, up_mm));
+        if let Some(at) = self.place_of(grip) {
+            self.drag(grip, self.beside(at, right_mm, up_mm));
+        }
     }
 
     /// A place of the photo so many mm beside another; px while there is no
     /// scale yet.
     pub fn beside(self, at: Point<Px>, right_mm: f64, up_mm: f64) -> Point<Px> {
         let by = Vector::<Front>::new(right_mm, up_mm);
-        self.shown.with_untracked(|r| {
-            let level = r.as_ref().and_then(|r| r.levelled().ok());
-            match level {
-                Some(level) => level.frame.to_photo(level.frame.to_front(at) + by),
-                // Ten steps are a millimetre, which a photo has in some 6 px.
-                None => at + Vector::new(6.0 * right_mm, -6.0 * up_mm),
-            }
-        })
+        let level = glance(|| self.record()).and_then(|r| r.levelled().ok());
+        match level {
+            Some(level) => level.frame.to_photo(level.frame.to_front(at) + by),
+            // Ten steps are a millimetre, which a photo has in some 6 px.
+            None => at + Vector::new(6.0 * right_mm, -6.0 * up_mm),
+        }
     }
 
     /// Where a handle is on the skin, side-neutral.
     pub fn handle_place(self, side: Side, handle: Handle) -> Option<Point<Lateral>> {
-        self.drawn.with(|d| {
-            let drawn = d.as_ref()?.as_ref().ok()?;
-            Some(drawn.handle(side, handle)?.lateral)
-        })
+        self.of_shape(|d| d.handle(side, handle).map(|h| h.lateral))
+            .flatten()
+    }
+
+    /// Where a grip is in the photo now.
+    pub fn place_of(self, grip: Grip) -> Option<Point<Px>> {
+        let scene = self.scene.get_clone_untracked();
+        scene.marks.iter().find(|m| m.grip == grip).map(|m| m.at)
     }
 
     /// Goes back to the landmark before the one asked for.
     pub fn previous_landmark(self) {
-        let all = self
-            .shown
-            .with_untracked(|r| r.as_ref().map(ask::asked_for).unwrap_or_default());
-        let at = match self.ask.get_untracked() {
+        let record = glance(|| self.record());
+        let all = record.map(|r| ask::asked_for(&r)).unwrap_or_default();
+        let at = match self.ask.get_clone_untracked() {
             Ask::Landmark(now) => all.iter().position(|l| *l == now).unwrap_or(0),
             _ => all.len(),
         };

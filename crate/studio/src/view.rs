@@ -1,10 +1,11 @@
 //! What the artist is looking at: never part of the record, never undone.
 
-use leptos::prelude::*;
 use ophryon_frames::{Photo as Px, Point};
 use ophryon_stencil::Facing;
+use sycamore::reactive::{Signal, create_signal};
 
 use crate::ask::UnderWay;
+use crate::device::page;
 use crate::places::Place;
 use crate::stage::scene::Grip;
 use crate::stage::sight::{Sight, Size, Spot};
@@ -19,6 +20,15 @@ pub struct Aim {
     pub finger: Option<Spot>,
 }
 
+impl Default for Aim {
+    fn default() -> Self {
+        Self {
+            at: Point::new(0.0, 0.0),
+            finger: None,
+        }
+    }
+}
+
 /// How much of an upright tablet the panel takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum SheetSize {
@@ -29,6 +39,18 @@ pub enum SheetSize {
     Half,
     /// Most of it.
     Tall,
+}
+
+impl SheetSize {
+    /// One step larger or smaller.
+    #[must_use]
+    pub const fn stepped(self, up: bool) -> Self {
+        match (self, up) {
+            (Self::Small, true) | (Self::Tall, false) => Self::Half,
+            (_, true) => Self::Tall,
+            (_, false) => Self::Small,
+        }
+    }
 }
 
 /// Which sheet lies on the table.
@@ -45,50 +67,50 @@ pub enum OnTable {
 #[derive(Clone, Copy)]
 pub struct View {
     /// Where she works.
-    pub place: RwSignal<Place>,
+    pub place: Signal<Place>,
     /// What is under way besides the record.
-    pub way: RwSignal<UnderWay>,
+    pub way: Signal<UnderWay>,
     /// What she took hold of last.
-    pub chosen: RwSignal<Option<Grip>>,
+    pub chosen: Signal<Option<Grip>>,
     /// What is being aimed at.
-    pub aim: RwSignal<Option<Aim>>,
+    pub aim: Signal<Option<Aim>>,
     /// Everything drawn is hidden while this is held.
-    pub peek: RwSignal<bool>,
+    pub peek: Signal<bool>,
     /// The mapping lines are shown.
-    pub mapping: RwSignal<bool>,
+    pub mapping: Signal<bool>,
     /// A mend she is looking at: path data in the photo's px.
-    pub ghost: RwSignal<Option<String>>,
+    pub ghost: Signal<Option<String>>,
     /// What part of the photo is shown.
-    pub sight: RwSignal<Sight>,
+    pub sight: Signal<Sight>,
     /// Size of the stage, CSS px.
-    pub stage: RwSignal<Size>,
+    pub stage: Signal<Size>,
     /// Size of the panel on an upright tablet.
-    pub sheet: RwSignal<SheetSize>,
+    pub sheet: Signal<SheetSize>,
     /// Which sheet lies on the table.
-    pub on_table: RwSignal<OnTable>,
+    pub on_table: Signal<OnTable>,
     /// Which way the sheet lies on the skin.
-    pub facing: RwSignal<Facing>,
+    pub facing: Signal<Facing>,
     /// Counts the flights of the sight, so that a newer one ends an older.
-    flight: StoredValue<u32>,
+    flight: Signal<u32>,
 }
 
 impl View {
     /// As at the opening of a client.
     pub fn new() -> Self {
         Self {
-            place: RwSignal::new(Place::Face),
-            way: RwSignal::new(UnderWay::default()),
-            chosen: RwSignal::new(None),
-            aim: RwSignal::new(None),
-            peek: RwSignal::new(false),
-            mapping: RwSignal::new(true),
-            ghost: RwSignal::new(None),
-            sight: RwSignal::new(Sight::default()),
-            stage: RwSignal::new(Size::default()),
-            sheet: RwSignal::new(SheetSize::default()),
-            on_table: RwSignal::new(OnTable::default()),
-            facing: RwSignal::new(Facing::default()),
-            flight: StoredValue::new(0),
+            place: create_signal(Place::Face),
+            way: create_signal(UnderWay::default()),
+            chosen: create_signal(None),
+            aim: create_signal(None),
+            peek: create_signal(false),
+            mapping: create_signal(true),
+            ghost: create_signal(None),
+            sight: create_signal(Sight::default()),
+            stage: create_signal(Size::default()),
+            sheet: create_signal(SheetSize::default()),
+            on_table: create_signal(OnTable::default()),
+            facing: create_signal(Facing::default()),
+            flight: create_signal(0),
         }
     }
 
@@ -121,7 +143,7 @@ impl View {
 
     /// Shows another part of the photo at once, ending any flight.
     pub fn look(self, sight: Sight) {
-        self.flight.update_value(|n| *n = n.wrapping_add(1));
+        self.flight.update_silent(|n| *n = n.wrapping_add(1));
         self.sight.set(sight);
     }
 
@@ -129,24 +151,19 @@ impl View {
     /// for less motion.
     pub fn fly(self, to: Sight) {
         const SECONDS: f64 = 0.28;
-        let still = window()
-            .match_media("(prefers-reduced-motion: reduce)")
-            .ok()
-            .flatten()
-            .is_some_and(|m| m.matches());
         let from = self.sight.get_untracked();
-        if still || from == to {
+        if page::wants_stillness() || from == to {
             return self.look(to);
         }
-        self.flight.update_value(|n| *n = n.wrapping_add(1));
-        let (number, begun) = (self.flight.get_value(), js_sys::Date::now());
+        self.flight.update_silent(|n| *n = n.wrapping_add(1));
+        let (number, begun) = (self.flight.get_untracked(), js_sys::Date::now());
         self.fly_on(from, to, number, begun, SECONDS * 1000.0);
     }
 
     fn fly_on(self, from: Sight, to: Sight, number: u32, begun: f64, length: f64) {
-        request_animation_frame(move || {
+        page::next_frame(move || {
             // A newer flight, a finger or the end of the client stops this one.
-            if self.flight.try_get_value() != Some(number) {
+            if self.flight.get_untracked() != number {
                 return;
             }
             let t = ((js_sys::Date::now() - begun) / length).clamp(0.0, 1.0);

@@ -18,6 +18,15 @@ pub fn sentence(message: &str) -> String {
     text
 }
 
+/// A name at the head of a row: capital letter, no full stop.
+pub fn title(name: &str) -> String {
+    let mut text = sentence(name);
+    if text.ends_with('.') {
+        text.pop();
+    }
+    text
+}
+
 /// What keeps the photo from being measured, without the photo's id: the
 /// artist looks at it.
 pub fn study(error: &StudyError) -> String {
@@ -86,9 +95,13 @@ mod tests {
 
     #[test]
     fn a_message_becomes_one_sentence() {
-        assert_eq!(sentence("the peak is lost; place it again"), "The peak is lost; place it again.");
+        assert_eq!(
+            sentence("the peak is lost; place it again"),
+            "The peak is lost; place it again."
+        );
         assert_eq!(sentence(" Tap again? "), "Tap again?");
         assert_eq!(sentence(""), "");
+        assert_eq!(title("lower arch"), "Lower arch");
     }
 
     #[test]

@@ -1,8 +1,12 @@
 //! Saving a file from the browser, and reading one that was chosen.
 
+use std::time::Duration;
+
 use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, File, HtmlAnchorElement, HtmlInputElement, Url};
+
+use super::page;
 
 /// Hands a text to the browser as a file to save.
 ///
@@ -15,7 +19,8 @@ pub fn save_text(name: &str, media_type: &str, text: &str) -> Result<(), String>
     let parts = js_sys::Array::of1(&text.into());
     let blob = Blob::new_with_str_sequence_and_options(&parts, &kind).map_err(told)?;
     let url = Url::create_object_url_with_blob(&blob).map_err(told)?;
-    let link: HtmlAnchorElement = leptos::prelude::document()
+    let link: HtmlAnchorElement = page::document()
+        .ok_or("There is no page to save from.")?
         .create_element("a")
         .map_err(told)?
         .unchecked_into();
@@ -23,12 +28,9 @@ pub fn save_text(name: &str, media_type: &str, text: &str) -> Result<(), String>
     link.set_download(name);
     link.click();
     // The browser has taken the blob by the time a minute is over.
-    leptos::prelude::set_timeout(
-        move || {
-            let _ = Url::revoke_object_url(&url);
-        },
-        std::time::Duration::from_secs(60),
-    );
+    page::later(Duration::from_secs(60), move || {
+        let _ = Url::revoke_object_url(&url);
+    });
     Ok(())
 }
 
@@ -93,5 +95,9 @@ async fn fetch(address: &str) -> Result<web_sys::Response, String> {
         .await
         .map_err(|_| away())?
         .unchecked_into();
-    if response.ok() { Ok(response) } else { Err(away()) }
+    if response.ok() {
+        Ok(response)
+    } else {
+        Err(away())
+    }
 }

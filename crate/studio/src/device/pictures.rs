@@ -130,7 +130,8 @@ fn scaled_down(width: u32, height: u32) -> (u32, u32) {
 
 async fn redrawn(bitmap: &ImageBitmap, width: u32, height: u32) -> Result<Blob, JsValue> {
     let missing = || JsValue::from_str("no canvas");
-    let canvas: HtmlCanvasElement = leptos::prelude::document()
+    let canvas: HtmlCanvasElement = super::page::document()
+        .ok_or_else(missing)?
         .create_element("canvas")?
         .unchecked_into();
     canvas.set_width(width);

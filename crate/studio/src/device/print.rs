@@ -1,6 +1,5 @@
 //! Printing a page of its own, without leaving the app.
 
-use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 use web_sys::HtmlIFrameElement;
@@ -14,11 +13,14 @@ const FRAME: &str = "print-frame";
 /// A sentence.
 pub fn page(html: &str) -> Result<(), String> {
     let told = |e| format!("The browser would not print ({}).", super::said_by(&e));
-    let page = document();
+    let page = super::page::document().ok_or("There is no page to print from.")?;
     if let Some(old) = page.get_element_by_id(FRAME) {
         old.remove();
     }
-    let frame: HtmlIFrameElement = page.create_element("iframe").map_err(told)?.unchecked_into();
+    let frame: HtmlIFrameElement = page
+        .create_element("iframe")
+        .map_err(told)?
+        .unchecked_into();
     frame.set_id(FRAME);
     frame.set_class_name("print-frame");
     // Neither tabbed to nor read out.

@@ -2,8 +2,8 @@
 //! the paper. Kept in the browser's local storage; without it the defaults
 //! serve.
 
-use leptos::prelude::*;
 use ophryon_stencil::Paper;
+use sycamore::reactive::{Signal, create_effect, create_signal};
 
 /// On which side the panel stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -31,11 +31,11 @@ pub enum Light {
 #[derive(Clone, Copy)]
 pub struct Settings {
     /// Working hand.
-    pub hand: RwSignal<Hand>,
+    pub hand: Signal<Hand>,
     /// Light or dark.
-    pub light: RwSignal<Light>,
+    pub light: Signal<Light>,
     /// Paper of the sheets.
-    pub paper: RwSignal<Paper>,
+    pub paper: Signal<Paper>,
 }
 
 impl Settings {
@@ -55,16 +55,16 @@ impl Settings {
             _ => Paper::A4,
         };
         let settings = Self {
-            hand: RwSignal::new(hand),
-            light: RwSignal::new(light),
-            paper: RwSignal::new(paper),
+            hand: create_signal(hand),
+            light: create_signal(light),
+            paper: create_signal(paper),
         };
         settings.follow();
         settings
     }
 
     fn follow(self) {
-        Effect::new(move || {
+        create_effect(move || {
             write(
                 "hand",
                 match self.hand.get() {
@@ -73,7 +73,7 @@ impl Settings {
                 },
             );
         });
-        Effect::new(move || {
+        create_effect(move || {
             write(
                 "paper",
                 match self.paper.get() {
@@ -82,9 +82,9 @@ impl Settings {
                 },
             );
         });
-        Effect::new(move || {
+        create_effect(move || {
             let light = self.light.get();
-            let root = document().document_element();
+            let root = super::page::document().and_then(|d| d.document_element());
             let mark = |name: &str, on: bool| {
                 if let Some(root) = &root {
                     // Only a name that is no attribute's could fail.
@@ -115,7 +115,10 @@ fn storage() -> Option<web_sys::Storage> {
 
 /// A kept word.
 pub fn read(name: &str) -> Option<String> {
-    storage()?.get_item(&format!("ophryon.{name}")).ok().flatten()
+    storage()?
+        .get_item(&format!("ophryon.{name}"))
+        .ok()
+        .flatten()
 }
 
 /// Keeps a word; a refused storage is no reason to stop work.

@@ -98,7 +98,9 @@ impl Store {
     /// A sentence.
     pub async fn list(&self) -> Result<Vec<Entry>, Trouble> {
         let read = async || -> Result<Vec<JsValue>, idb::Error> {
-            let work = self.database.transaction(&[LIST], TransactionMode::ReadOnly)?;
+            let work = self
+                .database
+                .transaction(&[LIST], TransactionMode::ReadOnly)?;
             let all = work.object_store(LIST)?.get_all(None, None)?.await?;
             Ok(all)
         };
@@ -173,7 +175,8 @@ impl Store {
         let text = text
             .and_then(|t| t.as_string())
             .ok_or("This client is no longer kept on this device.")?;
-        let record = Record::from_json(&text).map_err(|e| crate::words::sentence(&e.to_string()))?;
+        let record =
+            Record::from_json(&text).map_err(|e| crate::words::sentence(&e.to_string()))?;
         let prefix = picture_key(key, "");
         let pictures: Vec<(String, Blob)> = names
             .iter()
@@ -213,7 +216,8 @@ impl Store {
                 None,
                 None,
             )?;
-            work.object_store(PICTURES)?.delete(Query::KeyRange(range))?;
+            work.object_store(PICTURES)?
+                .delete(Query::KeyRange(range))?;
             work.commit()?.await?;
             Ok(())
         };

@@ -1,10 +1,14 @@
 //! A distance read off a caliper, between two landmarks.
 
-use leptos::prelude::*;
 use ophryon_face::{Landmark, Reference, SidedLandmark};
 use ophryon_frames::Side;
+use sycamore::reactive::create_signal;
+use sycamore::web::View;
 
-use super::Question;
+use super::question;
+use super::scale::back_button;
+use crate::markup::{button, div, el};
+use crate::parts;
 use crate::parts::number_field::NumberField;
 use crate::studio::Studio;
 
@@ -16,15 +20,11 @@ const BETWEEN: [(SidedLandmark, &str); 3] = [
 ];
 
 /// Between which points, and what it read.
-#[component]
-pub fn CaliperFields(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    let chosen = RwSignal::new(SidedLandmark::InnerCorner);
-    let length = RwSignal::new(None::<f64>);
-    let take = move |_| {
-        let tried = studio.view.way.with_untracked(|w| w.scale.clone());
+pub fn caliper_fields(studio: Studio) -> View {
+    let chosen = create_signal(SidedLandmark::InnerCorner);
+    let length = create_signal(None::<f64>);
+    let take = move || {
+        let tried = studio.view.way.get_clone_untracked().scale;
         let (Some(tried), Some(distance_mm)) = (tried, length.get_untracked()) else {
             studio
                 .said
@@ -38,51 +38,43 @@ pub fn CaliperFields(
         };
         studio.set_reference(reference, &tried);
     };
-    view! {
-        <Question
-            step="Scale"
-            text="What did the caliper read?"
-            hint="Her eyes closed, the tips beside the points, without pressing."
-        />
-        <div class="choices" role="group" aria-label="Between">
-            {BETWEEN
-                .into_iter()
-                .map(|(l, name)| {
-                    view! {
-                        <button
-                            type="button"
-                            class="choice"
-                            class:chosen=move || chosen.get() == l
-                            aria-pressed=move || (chosen.get() == l).to_string()
-                            data-testid=format!("caliper-{}", l.id())
-                            on:click=move |_| chosen.set(l)
-                        >
-                            <strong>{name}</strong>
-                        </button>
-                    }
-                })
-                .collect_view()}
-        </div>
-        <NumberField
-            label="Distance in mm"
-            value=length
-            on_value=Callback::new(move |mm| length.set(Some(mm)))
-            testid="scale-length"
-            step=0.5
-            placeholder="such as 32"
-        />
-        <div class="buttons">
-            <button
-                type="button"
-                class="button"
-                data-testid="back"
-                on:click=move |_| studio.view.way.update(|w| w.scale = None)
-            >
-                "Back"
-            </button>
-            <button type="button" class="button main" data-testid="scale-take" on:click=take>
-                "Use this reading"
-            </button>
-        </div>
-    }
+    let choice = |(l, name): (SidedLandmark, &'static str)| {
+        button("choice", format!("caliper-{}", l.id()))
+            .class(move || {
+                if chosen.get() == l {
+                    "choice chosen"
+                } else {
+                    "choice"
+                }
+            })
+            .pressed(move || chosen.get() == l)
+            .put(el("strong").words(name))
+            .click(move || chosen.set(l))
+    };
+    let field = NumberField {
+        step: 0.5,
+        placeholder: "such as 32",
+        ..NumberField::new("Distance in mm", "scale-length")
+    };
+    parts![
+        question(
+            "Scale",
+            "What did the caliper read?",
+            "Her eyes closed, the tips beside the points, without pressing.",
+        ),
+        div("choices")
+            .at("role", "group")
+            .label("Between")
+            .all(BETWEEN.map(choice)),
+        field.view(move || length.get(), move |mm| length.set(Some(mm))),
+        div("buttons")
+            .put(back_button(studio, move || {
+                studio.view.way.update(|w| w.scale = None);
+            }))
+            .put(
+                button("button main", "scale-take")
+                    .words("Use this reading")
+                    .click(take),
+            ),
+    ]
 }

@@ -1,107 +1,79 @@
 //! All landmarks are there: what they say, what is amiss, and on to the shape.
 
-use leptos::prelude::*;
 use ophryon_face::Landmark;
 use ophryon_record::{Levelled, StudyError};
+use sycamore::reactive::create_signal;
+use sycamore::web::View;
 
-use super::Question;
-use super::landmarks::LastTap;
+use super::landmarks::last_tap;
+use super::question;
 use crate::ask;
+use crate::markup::{El, button, div, el, glance, p, shows};
 use crate::number::{decimals, signed};
+use crate::parts;
 use crate::places::Place;
-use crate::stage::bring::BringButtons;
+use crate::stage::bring::bring_buttons;
 use crate::stage::scene::Grip;
 use crate::studio::Studio;
 use crate::words;
 
 /// The summary of the face.
-#[component]
-pub fn Done(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    let outcome = Memo::new(move |_| {
-        studio
-            .shown
-            .with(|r| r.as_ref().map(|r| r.levelled()))
-            .and_then(|level| match level {
-                Ok(level) => Some(Ok(level)),
-                Err(why) => Some(Err(why)),
-            })
-    });
-    let amiss = move || {
-        studio
-            .drawn
-            .with(|d| d.as_ref().and_then(|d| d.as_ref().err().cloned()))
-    };
-    view! {
-        {move || match amiss() {
-            Some(why) => view! { <Amiss studio=studio why=why /> }.into_any(),
-            None => {
-                view! {
-                    <Question
-                        step="Face"
-                        text="The face is measured."
-                        hint="Drag any point to set it right, or go on to the shape."
-                    />
-                    <button
-                        type="button"
-                        class="button main wide"
-                        data-testid="to-shape"
-                        on:click=move |_| studio.view.go(Place::Shape)
-                    >
-                        "Go to the shape"
-                    </button>
-                }
-                    .into_any()
+pub fn done(studio: Studio) -> View {
+    parts![
+        shows(
+            move || studio.hindrance(),
+            move |why| match why {
+                Some(why) => what_is_amiss(studio, &why),
+                None => all_is_well(studio),
             }
-        }}
-        <LastTap studio=studio />
-        {move || {
-            outcome
-                .get()
-                .and_then(Result::ok)
-                .map(|level| view! { <Measures level=level /> })
-        }}
-        <Again studio=studio />
-    }
+        ),
+        last_tap(studio),
+        shows(
+            move || studio.record().and_then(|r| r.levelled().ok()),
+            |level| level.map_or_else(View::new, |level| measures(&level).into()),
+        ),
+        again(studio),
+    ]
+}
+
+fn all_is_well(studio: Studio) -> View {
+    parts![
+        question(
+            "Face",
+            "The face is measured.",
+            "Drag any point to set it right, or go on to the shape.",
+        ),
+        button("button main wide", "to-shape")
+            .words("Go to the shape")
+            .click(move || studio.view.go(Place::Shape)),
+    ]
 }
 
 /// What keeps the face from being measured, with the way to mend it.
-#[component]
-fn Amiss(studio: Studio, why: StudyError) -> impl IntoView {
-    let landmark = studio
-        .shown
-        .with_untracked(|r| r.as_ref().and_then(|r| landmark_in(&why.field(r))));
-    view! {
-        <Question step="Face" text="Something doesn't fit yet." />
-        <div class="word" data-testid="amiss">
-            <p>{words::study(&why)}</p>
-            <div class="buttons">
-                {landmark
-                    .map(|l| {
-                        view! {
-                            <button
-                                type="button"
-                                class="button"
-                                data-testid="mend-landmark"
-                                on:click=move |_| studio.ask_again(l)
-                            >
-                                {format!("Tap the {} again", l.name())}
-                            </button>
-                        }
-                    })}
-                <button
-                    type="button"
-                    class="button"
-                    data-testid="other-scale"
-                    on:click=move |_| studio.view.way.update(|w| w.other_scale = true)
-                >
-                    "Set the scale again"
-                </button>
-            </div>
-        </div>
+fn what_is_amiss(studio: Studio, why: &StudyError) -> View {
+    let landmark = glance(|| studio.record()).and_then(|r| landmark_in(&why.field(&r)));
+    let mut buttons = div("buttons");
+    if let Some(l) = landmark {
+        buttons = buttons.put(
+            button("button", "mend-landmark")
+                .words(format!("Tap the {} again", l.name()))
+                .click(move || studio.ask_again(l)),
+        );
     }
+    let buttons = buttons.put(scale_again(studio, "other-scale"));
+    parts![
+        question("Face", "Something doesn't fit yet.", ""),
+        div("word")
+            .id("amiss")
+            .put(p(words::study(why)))
+            .put(buttons),
+    ]
+}
+
+fn scale_again(studio: Studio, id: &'static str) -> El {
+    button("button", id)
+        .words("Set the scale again")
+        .click(move || studio.view.way.update(|w| w.other_scale = true))
 }
 
 /// The landmark that a field of the client's file stands for:
@@ -111,113 +83,111 @@ fn landmark_in(field: &str) -> Option<Landmark> {
     Landmark::from_id(&place.replace('.', "/")).ok()
 }
 
-#[component]
-fn Measures(level: Levelled) -> impl IntoView {
+fn measures(level: &Levelled) -> El {
+    let number = |words: String| el("span").class("number").words(words);
     let roll = level.frame.roll_degrees();
-    view! {
-        <dl class="facts">
-            <dt>"Scale"</dt>
-            <dd data-testid="scale-words">
-                {format!("By the {}. ", level.reference.name())}
-                {words::scale_in_words(level.scale.relative_sd())}
-            </dd>
-            <dt>"Pupils"</dt>
-            <dd>
-                <span class="number" data-testid="pupils">
-                    {level.pupils.to_string()}
-                </span> " apart"
-            </dd>
-            <dt>"Head turned"</dt>
-            <dd>
-                <span class="number">{format!("{}°", signed(roll))}</span>
-                ", levelled by the pupils"
-            </dd>
-            <dt>"Midline"</dt>
-            <dd>
-                <span class="number">
-                    {format!("{}°", decimals(level.frame.midline_tilt_degrees().abs(), 1))}
-                </span> " off the upright of the pupils"
-            </dd>
-        </dl>
-    }
+    let tilt = level.frame.midline_tilt_degrees().abs();
+    el("dl")
+        .class("facts")
+        .put(el("dt").words("Scale"))
+        .put(
+            el("dd")
+                .id("scale-words")
+                .words(format!("By the {}. ", level.reference.name()))
+                .words(words::scale_in_words(level.scale.relative_sd())),
+        )
+        .put(el("dt").words("Pupils"))
+        .put(
+            el("dd")
+                .put(number(level.pupils.to_string()).id("pupils"))
+                .words(" apart"),
+        )
+        .put(el("dt").words("Head turned"))
+        .put(
+            el("dd")
+                .put(number(format!("{}°", signed(roll))))
+                .words(", levelled by the pupils"),
+        )
+        .put(el("dt").words("Midline"))
+        .put(
+            el("dd")
+                .put(number(format!("{}°", decimals(tilt, 1))))
+                .words(" off the upright of the pupils"),
+        )
 }
 
 /// Everything that was tapped, to be gone back to.
-#[component]
-fn Again(studio: Studio) -> impl IntoView {
-    let busy = RwSignal::new(false);
+fn again(studio: Studio) -> El {
+    let busy = create_signal(false);
     let rows = move || {
-        studio.shown.with(|r| {
-            let record = r.as_ref()?;
-            let photo = record.design_photo()?;
-            Some(
-                ask::asked_for(record)
-                    .into_iter()
-                    .map(|l| (l, photo.landmarks.get(l).is_some()))
-                    .collect::<Vec<_>>(),
-            )
-        })
+        let record = studio.record()?;
+        let photo = record.design_photo()?;
+        let row = |l: Landmark| (l, photo.landmarks.get(l).is_some());
+        Some(
+            ask::asked_for(&record)
+                .into_iter()
+                .map(row)
+                .collect::<Vec<_>>(),
+        )
     };
-    view! {
-        <div>
-            <details class="more" data-testid="landmark-list">
-                <summary>"All landmarks"</summary>
-                <ul class="inside">
-                    {move || {
-                        rows()
-                            .unwrap_or_default()
-                            .into_iter()
-                            .map(|(l, there)| {
-                                let name = words::sentence(&l.name());
-                                let name = name.trim_end_matches('.').to_owned();
-                                let what = if there { "tap again" } else { "left out, tap it" };
-                                view! {
-                                    <li class="client-line">
-                                        <button
-                                            type="button"
-                                            class="button bare start"
-                                            on:click=move |_| {
-                                                studio.view.chosen.set(Some(Grip::Landmark(l)));
-                                            }
-                                        >
-                                            {name}
-                                        </button>
-                                        <button
-                                            type="button"
-                                            class="button"
-                                            on:click=move |_| studio.ask_again(l)
-                                        >
-                                            {what}
-                                        </button>
-                                    </li>
-                                }
-                            })
-                            .collect_view()
-                    }}
-                </ul>
-            </details>
-            <details class="more">
-                <summary>"Another scale or photo"</summary>
-                <div class="inside">
-                    <button
-                        type="button"
-                        class="button"
-                        data-testid="set-scale-again"
-                        on:click=move |_| studio.view.way.update(|w| w.other_scale = true)
-                    >
-                        "Set the scale again"
-                    </button>
-                    <BringButtons
-                        studio=studio
-                        busy=busy
-                        choose="Another photo"
-                        testid="other-photo-file"
-                    />
-                    <p class="quiet">"Another photo is tapped from the start; undo brings this one back."</p>
-                </div>
-            </details>
-        </div>
-    }
+    div("")
+        .put(
+            el("details")
+                .class("more")
+                .id("landmark-list")
+                .put(el("summary").words("All landmarks"))
+                .put(el("ul").class("inside").shows(rows, move |rows| {
+                    let rows = rows.unwrap_or_default().into_iter();
+                    View::from(
+                        rows.map(|(l, there)| row(studio, l, there).into())
+                            .collect::<Vec<_>>(),
+                    )
+                })),
+        )
+        .put(
+            el("details")
+                .class("more")
+                .put(el("summary").words("Another scale or photo"))
+                .put(
+                    div("inside")
+                        .put(scale_again(studio, "set-scale-again"))
+                        .put(bring_buttons(
+                            studio,
+                            busy,
+                            "Another photo",
+                            "other-photo-file",
+                            false,
+                        ))
+                        .put(
+                            p("Another photo is tapped from the start; undo brings this one back.")
+                                .class("quiet"),
+                        ),
+                ),
+        )
+}
+
+fn row(studio: Studio, l: Landmark, there: bool) -> El {
+    let name = words::title(&l.name());
+    let what = if there {
+        "tap again"
+    } else {
+        "left out, tap it"
+    };
+    el("li")
+        .class("client-line")
+        .put(
+            button(
+                "button bare start",
+                format!("show-{}", l.id().replace('/', "-")),
+            )
+            .words(name)
+            .click(move || studio.view.chosen.set(Some(Grip::Landmark(l)))),
+        )
+        .put(
+            button("button", format!("again-{}", l.id().replace('/', "-")))
+                .words(what)
+                .click(move || studio.ask_again(l)),
+        )
 }
 
 #[cfg(test)]

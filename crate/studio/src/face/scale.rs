@@ -1,13 +1,16 @@
 //! What of known size is in the photo.
 
-use leptos::prelude::*;
+use sycamore::reactive::create_signal;
+use sycamore::web::View;
 
-use super::Question;
-use super::caliper::CaliperFields;
+use super::caliper::caliper_fields;
+use super::question;
 use crate::ask::{ScaleKind, ScaleTry};
-use crate::parts::icon::{Drawing, Icon};
+use crate::markup::{El, button, div, el, glance};
+use crate::parts;
+use crate::parts::icon::{Drawing, icon};
 use crate::parts::number_field::NumberField;
-use crate::stage::bring::BringButtons;
+use crate::stage::bring::bring_buttons;
 use crate::studio::Studio;
 
 const fn drawing(kind: ScaleKind) -> Drawing {
@@ -31,128 +34,109 @@ const fn id(kind: ScaleKind) -> &'static str {
 }
 
 /// The choice.
-#[component]
-pub fn WhichScale(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    let busy = RwSignal::new(false);
-    let has_scale = studio.photo().is_some_and(|p| p.reference.is_some());
-    let choose = move |kind: ScaleKind| {
-        studio.said.set(None);
-        studio.view.chosen.set(None);
-        studio.view.way.update(|w| {
-            w.scale = Some(ScaleTry { kind, taps: vec![] });
-        });
+pub fn which_scale(studio: Studio) -> View {
+    let busy = create_signal(false);
+    let has_scale = glance(|| studio.photo()).is_some_and(|p| p.reference.is_some());
+    let choice = |kind: ScaleKind| {
+        button("choice", id(kind))
+            .put(icon(drawing(kind)))
+            .put(el("strong").words(kind.name()))
+            .put(el("small").words(kind.about()))
+            .click(move || {
+                studio.said.set(None);
+                studio.view.chosen.set(None);
+                studio.view.way.update(|w| {
+                    w.scale = Some(ScaleTry { kind, taps: vec![] });
+                });
+            })
     };
-    view! {
-        <Question step="Scale" text="What of known size is in the photo?" />
-        <div class="choices">
-            {ScaleKind::ALL
-                .into_iter()
-                .map(|kind| {
-                    view! {
-                        <button
-                            type="button"
-                            class="choice"
-                            data-testid=id(kind)
-                            on:click=move |_| choose(kind)
-                        >
-                            <Icon of=drawing(kind) />
-                            <strong>{kind.name()}</strong>
-                            <small>{kind.about()}</small>
-                        </button>
-                    }
-                })
-                .collect_view()}
-        </div>
-        {has_scale
-            .then(|| {
-                view! {
-                    <button
-                        type="button"
-                        class="button"
-                        data-testid="keep-scale"
-                        on:click=move |_| studio.view.way.update(|w| w.other_scale = false)
-                    >
-                        "Keep the scale as it is"
-                    </button>
-                }
-            })}
-        <details class="more">
-            <summary>"Use another photo"</summary>
-            <div class="inside">
-                <BringButtons studio=studio busy=busy testid="other-photo-file" />
-            </div>
-        </details>
-    }
+    let keep = if has_scale {
+        button("button", "keep-scale")
+            .words("Keep the scale as it is")
+            .click(move || studio.view.way.update(|w| w.other_scale = false))
+            .into()
+    } else {
+        View::new()
+    };
+    parts![
+        question("Scale", "What of known size is in the photo?", ""),
+        div("choices").all(ScaleKind::ALL.map(choice)),
+        keep,
+        el("details")
+            .class("more")
+            .put(el("summary").words("Use another photo"))
+            .put(div("inside").put(bring_buttons(
+                studio,
+                busy,
+                "Choose a photo",
+                "other-photo-file",
+                false,
+            ))),
+    ]
 }
 
 /// One tap on the thing.
-#[component]
-pub fn ScaleTap(
-    /// The app.
-    studio: Studio,
-    /// Which thing.
-    kind: ScaleKind,
-    /// Which tap.
-    index: usize,
-) -> impl IntoView {
-    let back = move |_| {
-        studio.said.set(None);
+pub fn scale_tap(studio: Studio, kind: ScaleKind, index: usize) -> View {
+    let back = back_button(studio, move || {
         studio.view.way.update(|w| match &mut w.scale {
             Some(scale) if !scale.taps.is_empty() => {
                 scale.taps.pop();
             }
             _ => w.scale = None,
         });
-    };
+    });
     // The second direction of a card can be left out.
-    let enough = move |_| {
-        let tried = studio.view.way.with_untracked(|w| w.scale.clone());
+    let enough = move || {
+        let tried = studio.view.way.get_clone_untracked().scale;
         if let Some(mut tried) = tried {
             tried.taps.truncate(2);
             studio.set_scale(&tried, None);
         }
     };
-    let optional = kind == ScaleKind::Card && index >= 2;
-    let of = format!("Scale, tap {} of {}", index + 1, kind.taps());
-    view! {
-        <Question step=of text=kind.question(index) hint=kind.hint(index) />
-        <div class="buttons">
-            <button type="button" class="button" data-testid="back" on:click=back>
-                "Back"
-            </button>
-            {optional
-                .then(|| {
-                    view! {
-                        <button type="button" class="button" data-testid="enough" on:click=enough>
-                            "Leave it out"
-                        </button>
-                    }
-                })}
-        </div>
-    }
+    let buttons = div("buttons").put(back);
+    let buttons = if kind == ScaleKind::Card && index >= 2 {
+        buttons.put(
+            button("button", "enough")
+                .words("Leave it out")
+                .click(enough),
+        )
+    } else {
+        buttons
+    };
+    parts![
+        question(
+            format!("Scale, tap {} of {}", index + 1, kind.taps()),
+            kind.question(index),
+            kind.hint(index),
+        ),
+        buttons,
+    ]
+}
+
+/// One step back.
+pub fn back_button(studio: Studio, back: impl Fn() + 'static) -> El {
+    button("button", "back").words("Back").click(move || {
+        studio.said.set(None);
+        back();
+    })
 }
 
 /// The number that belongs to it.
-#[component]
-pub fn ScaleLength(
-    /// The app.
-    studio: Studio,
-    /// Which thing.
-    kind: ScaleKind,
-) -> impl IntoView {
+pub fn scale_length(studio: Studio, kind: ScaleKind) -> View {
     if kind == ScaleKind::Caliper {
-        return view! { <CaliperFields studio=studio /> }.into_any();
+        return caliper_fields(studio);
     }
-    let length = RwSignal::new(None::<f64>);
-    let (text, label) = match kind {
-        ScaleKind::Sticker => ("How wide is the sticker?", "Diameter in mm"),
-        _ => ("How far apart are the two marks?", "Distance in mm"),
+    let length = create_signal(None::<f64>);
+    let (text, label, usual) = match kind {
+        ScaleKind::Sticker => ("How wide is the sticker?", "Diameter in mm", "such as 20"),
+        _ => (
+            "How far apart are the two marks?",
+            "Distance in mm",
+            "such as 100",
+        ),
     };
     let take = move || {
-        let tried = studio.view.way.with_untracked(|w| w.scale.clone());
+        let tried = studio.view.way.get_clone_untracked().scale;
         match (tried, length.get_untracked()) {
             (Some(tried), Some(mm)) => {
                 studio.set_scale(&tried, Some(mm));
@@ -162,41 +146,29 @@ pub fn ScaleLength(
                 .set(Some("Type the length in millimetres first.".to_owned())),
         }
     };
-    let back = move |_| {
-        studio.said.set(None);
+    let back = back_button(studio, move || {
         studio.view.way.update(|w| {
             if let Some(scale) = &mut w.scale {
                 scale.taps.pop();
             }
         });
+    });
+    let field = NumberField {
+        step: 1.0,
+        placeholder: usual,
+        ..NumberField::new(label, "scale-length")
     };
-    view! {
-        <Question
-            step="Scale"
-            text=text
-            hint="As printed on it, in millimetres. The taps can still be dragged."
-        />
-        <NumberField
-            label=label
-            value=length
-            on_value=Callback::new(move |mm| length.set(Some(mm)))
-            testid="scale-length"
-            step=1.0
-            placeholder="such as 20"
-        />
-        <div class="buttons">
-            <button type="button" class="button" data-testid="back" on:click=back>
-                "Back"
-            </button>
-            <button
-                type="button"
-                class="button main"
-                data-testid="scale-take"
-                on:click=move |_| take()
-            >
-                "Use this length"
-            </button>
-        </div>
-    }
-    .into_any()
+    parts![
+        question(
+            "Scale",
+            text,
+            "As printed on it, in millimetres. The taps can still be dragged.",
+        ),
+        field.view(move || length.get(), move |mm| length.set(Some(mm))),
+        div("buttons").put(back).put(
+            button("button main", "scale-take")
+                .words("Use this length")
+                .click(take),
+        ),
+    ]
 }

@@ -1,262 +1,232 @@
 //! Going on with a client, and beginning with a new one.
 
-use leptos::prelude::*;
-use leptos::task::spawn_local;
+use std::rc::Rc;
+
+use sycamore::reactive::{Signal, create_signal};
+use sycamore::web::View;
+use wasm_bindgen_futures::spawn_local;
+use web_sys::{Event, KeyboardEvent};
 
 use super::{Doing, Known};
 use crate::device::clock;
 use crate::device::store::Entry;
-use crate::parts::icon::{Drawing, Icon};
+use crate::markup::{El, button, div, el, p, value_of, yes_no};
+use crate::parts;
 
-/// Clients shown before "all" is asked for.
+/// Clients shown before all are asked for.
 const AT_FIRST: usize = 2;
 
+/// Longest code; more is a name, which doesn't belong on paper.
+const LONGEST_CODE: usize = 40;
+
 /// The clients on this device, the last one first, and a new one.
-#[component]
-pub fn Clients(
-    /// Shows what takes a moment.
-    doing: Doing,
-    /// What is known of them.
-    known: RwSignal<Known>,
-    /// Reads the list again.
-    reread: Callback<()>,
-) -> impl IntoView {
-    view! {
-        <section class="card">
-            <h2>"Who is in the chair?"</h2>
-            <NewClient doing=doing />
-            {move || match known.get() {
-                Known::Reading => {
-                    view! { <p class="busy" role="status">"Looking for clients on this device"</p> }
-                        .into_any()
-                }
-                Known::Trouble(why) => view! { <NoStore why=why reread=reread /> }.into_any(),
-                Known::Clients(list) if list.is_empty() => {
-                    view! { <p class="quiet" data-testid="no-clients">"No clients on this device yet."</p> }
-                        .into_any()
-                }
-                Known::Clients(list) => {
-                    view! { <List doing=doing list=list reread=reread /> }.into_any()
-                }
-            }}
-        </section>
-    }
+pub fn clients(doing: Doing) -> El {
+    el("section")
+        .class("card")
+        .put(el("h2").words("Who is in the chair?"))
+        .put(new_client(doing))
+        .shows(
+            move || doing.known.get_clone(),
+            move |known| match known {
+                Known::Reading => p("Looking for clients on this device")
+                    .class("busy")
+                    .at("role", "status")
+                    .into(),
+                Known::Trouble(why) => no_store(doing, why),
+                Known::Clients(list) if list.is_empty() => p("No clients on this device yet.")
+                    .class("quiet")
+                    .id("no-clients")
+                    .into(),
+                Known::Clients(list) => all(doing, list),
+            },
+        )
 }
 
-#[component]
-fn NoStore(why: String, reread: Callback<()>) -> impl IntoView {
-    view! {
-        <div class="word" role="alert" data-testid="no-store">
-            <p>{why}</p>
-            <p>
-                "You can still work; save each client's file before you close the page. A private window keeps nothing."
-            </p>
-            <div class="buttons">
-                <button type="button" class="button" on:click=move |_| reread.run(())>
-                    "Try again"
-                </button>
-            </div>
-        </div>
-    }
+fn no_store(doing: Doing, why: String) -> View {
+    div("word")
+        .at("role", "alert")
+        .id("no-store")
+        .put(p(why))
+        .put(p("You can still work; save each client's file before you close the page. A private window keeps nothing."))
+        .put(
+            div("buttons").put(
+                button("button", "store-again")
+                    .words("Try again")
+                    .click(move || doing.reread()),
+            ),
+        )
+        .into()
 }
 
-#[component]
-fn NewClient(doing: Doing) -> impl IntoView {
-    let code = RwSignal::new(String::new());
+fn new_client(doing: Doing) -> El {
+    let code = create_signal(String::new());
     let begin = move || {
-        let code = code.get_untracked();
+        let code = code.get_clone_untracked();
         let code = code.trim();
         if code.is_empty() {
-            doing
-                .trouble
-                .set(Some("Type a short code for her first, such as initials.".to_owned()));
-        } else if code.chars().count() > 40 {
-            doing
-                .trouble
-                .set(Some("That is longer than 40 letters. A short code is enough.".to_owned()));
+            doing.trouble.set(Some(
+                "Type a short code for her first, such as initials.".to_owned(),
+            ));
+        } else if code.chars().count() > LONGEST_CODE {
+            doing.trouble.set(Some(format!(
+                "That is longer than {LONGEST_CODE} letters. A short code is enough."
+            )));
         } else {
             doing.studio.begin(code);
             spawn_local(clock::ask_to_keep());
         }
     };
-    view! {
-        <div class="begin">
-            <label class="field">
-                <span>"Initials or code"</span>
-                <input
-                    type="text"
-                    autocomplete="off"
-                    autocapitalize="characters"
-                    spellcheck="false"
-                    data-testid="new-code"
-                    prop:value=move || code.get()
-                    on:input=move |e| code.set(event_target_value(&e))
-                    on:keydown=move |e| {
-                        if e.key() == "Enter" {
-                            begin();
-                        }
-                    }
-                />
-            </label>
-            <button
-                type="button"
-                class="button main"
-                data-testid="new-client"
-                on:click=move |_| begin()
-            >
-                "New client"
-            </button>
-        </div>
-    }
-}
-
-#[component]
-fn List(doing: Doing, list: Vec<Entry>, reread: Callback<()>) -> impl IntoView {
-    let more = list.len().saturating_sub(AT_FIRST);
-    let all = RwSignal::new(false);
-    let list = StoredValue::new(list);
-    let rows = move || {
-        let count = if all.get() { usize::MAX } else { AT_FIRST };
-        list.get_value()
-            .into_iter()
-            .take(count)
-            .enumerate()
-            .map(|(i, entry)| view! { <Line doing=doing entry=entry newest=i == 0 reread=reread /> })
-            .collect_view()
-    };
-    view! {
-        <ul class="choices" aria-label="Clients on this device">
-            {rows}
-        </ul>
-        {(more > 0)
-            .then(|| {
-                view! {
-                    <button
-                        type="button"
-                        class="button bare"
-                        data-testid="all-clients"
-                        aria-pressed=move || all.get().to_string()
-                        on:click=move |_| all.update(|a| *a = !*a)
-                    >
-                        {move || {
-                            if all.get() {
-                                "Fewer".to_owned()
-                            } else {
-                                format!("{more} more on this device")
+    div("begin")
+        .put(
+            el("label")
+                .class("field")
+                .put(el("span").words("Initials or code"))
+                .put(
+                    el("input")
+                        .at("type", "text")
+                        .at("autocomplete", "off")
+                        .at("autocapitalize", "characters")
+                        .at("spellcheck", "false")
+                        .id("new-code")
+                        .on::<Event>("input", move |e| code.set(value_of(e)))
+                        .on::<KeyboardEvent>("keydown", move |e| {
+                            if e.key() == "Enter" {
+                                begin();
                             }
-                        }}
-                    </button>
-                }
-            })}
-    }
+                        }),
+                ),
+        )
+        .put(
+            button("button main", "new-client")
+                .words("New client")
+                .click(begin),
+        )
 }
 
-#[component]
-fn Line(doing: Doing, entry: Entry, newest: bool, reread: Callback<()>) -> impl IntoView {
-    let studio = doing.studio;
-    let erasing = RwSignal::new(false);
+fn all(doing: Doing, list: Vec<Entry>) -> View {
+    let more = list.len().saturating_sub(AT_FIRST);
+    let is_all = create_signal(false);
+    let list = Rc::new(list);
+    let shown = {
+        let list = Rc::clone(&list);
+        move || {
+            let count = if is_all.get() { list.len() } else { AT_FIRST };
+            list.iter().take(count).cloned().collect::<Vec<_>>()
+        }
+    };
+    let rows = el("ul")
+        .class("choices")
+        .label("Clients on this device")
+        .shows(shown, move |entries| {
+            let rows = entries.into_iter().enumerate();
+            View::from(
+                rows.map(|(i, e)| line(doing, e, i == 0).into())
+                    .collect::<Vec<_>>(),
+            )
+        });
+    if more == 0 {
+        return rows.into();
+    }
+    parts![
+        rows,
+        button("button bare", "all-clients")
+            .pressed(move || is_all.get())
+            .says(move || {
+                if is_all.get() {
+                    "Fewer".to_owned()
+                } else {
+                    format!("{more} more on this device")
+                }
+            })
+            .click(move || is_all.set(!is_all.get_untracked())),
+    ]
+}
+
+fn line(doing: Doing, entry: Entry, newest: bool) -> El {
+    let erasing = create_signal(false);
     let when = clock::ago(entry.changed_ms, clock::now_ms());
-    let about = format!("{}, {when}", entry.stands);
     let title = if newest {
         format!("Go on with {}", entry.code)
     } else {
         entry.code.clone()
     };
-    let key = StoredValue::new(entry.key);
-    let code = StoredValue::new(entry.code);
-    let open = move |_| {
+    let key = entry.key.clone();
+    let open = move || {
+        let key = key.clone();
         doing.run("Opening the client", async move {
-            studio.open(&key.get_value()).await
+            doing.studio.open(&key).await
         });
     };
-    view! {
-        <li>
-            <div class="client-line">
-                <button type="button" class="choice" data-testid="client" on:click=open>
-                    <strong>{title}</strong>
-                    <small>{about}</small>
-                </button>
-                <button
-                    type="button"
-                    class="button bare"
-                    data-testid="erase"
-                    aria-label=format!("Erase {}", code.get_value())
-                    aria-expanded=move || erasing.get().to_string()
-                    on:click=move |_| erasing.update(|e| *e = !*e)
-                >
-                    "Erase"
-                </button>
-            </div>
-            {move || {
-                erasing
-                    .get()
-                    .then(|| {
-                        view! { <Erase doing=doing key=key code=code erasing=erasing reread=reread /> }
-                    })
-            }}
-        </li>
-    }
+    el("li")
+        .put(
+            div("client-line")
+                .put(
+                    button("choice", "client")
+                        .put(el("strong").words(title))
+                        .put(el("small").words(format!("{}, {when}", entry.stands)))
+                        .click(open),
+                )
+                .put(
+                    button("button bare", "erase")
+                        .label(format!("Erase {}", entry.code))
+                        .at("aria-expanded", yes_no(move || erasing.get()))
+                        .words("Erase")
+                        .click(move || erasing.set(!erasing.get_untracked())),
+                ),
+        )
+        .shows(
+            move || erasing.get(),
+            move |is_erasing| {
+                if is_erasing {
+                    erase(doing, entry.clone(), erasing)
+                } else {
+                    View::new()
+                }
+            },
+        )
 }
 
 /// What can't be undone needs a typed word.
-#[component]
-fn Erase(
-    doing: Doing,
-    key: StoredValue<String>,
-    code: StoredValue<String>,
-    erasing: RwSignal<bool>,
-    reread: Callback<()>,
-) -> impl IntoView {
-    let typed = RwSignal::new(String::new());
-    let matches = move || typed.get().trim() == code.get_value();
-    let icon = view! { <Icon of=Drawing::Clients /> };
-    let erase = move |_| {
+fn erase(doing: Doing, entry: Entry, erasing: Signal<bool>) -> View {
+    let Entry { key, code, .. } = entry;
+    let typed = create_signal(String::new());
+    let warning = format!(
+        "Photo, landmarks and shape of {code} go from this device for good. To do it, type {code}."
+    );
+    let now = move || {
+        let key = key.clone();
         doing.run("Erasing the client", async move {
-            doing
-                .studio
-                .keeper
-                .store()
-                .await?
-                .erase(&key.get_value())
-                .await?;
-            reread.run(());
+            doing.studio.keeper.store().await?.erase(&key).await?;
+            doing.reread();
             Ok(())
         });
     };
-    view! {
-        <div class="word">
-            <p>
-                {format!(
-                    "Photo, landmarks and shape of {0} go from this device for good. To do it, type {0}.",
-                    code.get_value(),
-                )}
-            </p>
-            <div class="begin">
-                <input
-                    class="plain-input"
-                    type="text"
-                    autocomplete="off"
-                    aria-label="Her code, to erase"
-                    data-testid="erase-word"
-                    prop:value=move || typed.get()
-                    on:input=move |e| typed.set(event_target_value(&e))
-                />
-                <button
-                    type="button"
-                    class="button"
-                    data-testid="erase-now"
-                    disabled=move || !matches()
-                    on:click=erase
-                >
-                    "Erase for good"
-                </button>
-            </div>
-            <div class="buttons">
-                <button type="button" class="button" on:click=move |_| erasing.set(false)>
-                    {icon}
-                    <span>"Keep her"</span>
-                </button>
-            </div>
-        </div>
-    }
+    div("word")
+        .put(p(warning))
+        .put(
+            div("begin")
+                .put(
+                    el("input")
+                        .class("plain-input")
+                        .at("type", "text")
+                        .at("autocomplete", "off")
+                        .label("Her code, to erase")
+                        .id("erase-word")
+                        .on::<Event>("input", move |e| typed.set(value_of(e))),
+                )
+                .put(
+                    button("button", "erase-now")
+                        .flag("disabled", move || typed.with(|t| t.trim() != code))
+                        .words("Erase for good")
+                        .click(now),
+                ),
+        )
+        .put(
+            div("buttons").put(
+                button("button", "erase-not")
+                    .words("Keep her")
+                    .click(move || erasing.set(false)),
+            ),
+        )
+        .into()
 }

@@ -1,65 +1,50 @@
 //! What the artist chooses for this device.
 
-use leptos::prelude::*;
+use sycamore::reactive::Signal;
 
 use crate::device::settings::{Hand, Light};
+use crate::markup::{El, button, div, el, p};
 use crate::studio::Studio;
 
 /// Hand and light, and where everything stays.
-#[component]
-pub fn Foot(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
+pub fn foot(studio: Studio) -> El {
     let (hand, light) = (studio.settings.hand, studio.settings.light);
-    let hand_button = move |to: Hand, words: &'static str, id: &'static str| {
-        view! {
-            <button
-                type="button"
-                class="button"
-                data-testid=id
-                aria-pressed=move || (hand.get() == to).to_string()
-                on:click=move |_| hand.set(to)
-            >
-                {words}
-            </button>
-        }
+    el("footer")
+        .class("home-foot")
+        .put(p("Everything stays on this device unless you save a file. No medical advice: local codes and licensed practice rule."))
+        .put(
+            div("settings")
+                .put(setting(
+                    "Working hand",
+                    hand,
+                    [(Hand::Left, "Left", "hand-left"), (Hand::Right, "Right", "hand-right")],
+                ))
+                .put(setting(
+                    "Light",
+                    light,
+                    [
+                        (Light::AsDevice, "As the device", "light-device"),
+                        (Light::Light, "Day", "light-day"),
+                        (Light::Dark, "Dim room", "light-dark"),
+                    ],
+                )),
+        )
+}
+
+fn setting<T: Copy + PartialEq + 'static, const N: usize>(
+    name: &'static str,
+    signal: Signal<T>,
+    choices: [(T, &'static str, &'static str); N],
+) -> El {
+    let choice = |(to, words, id): (T, &'static str, &'static str)| {
+        button("button", id)
+            .pressed(move || signal.get() == to)
+            .words(words)
+            .click(move || signal.set(to))
     };
-    let light_button = move |to: Light, words: &'static str, id: &'static str| {
-        view! {
-            <button
-                type="button"
-                class="button"
-                data-testid=id
-                aria-pressed=move || (light.get() == to).to_string()
-                on:click=move |_| light.set(to)
-            >
-                {words}
-            </button>
-        }
-    };
-    view! {
-        <footer class="home-foot">
-            <p>
-                "Everything stays on this device unless you save a file. No medical advice: local codes and licensed practice rule."
-            </p>
-            <div class="settings">
-                <div class="setting" role="group" aria-label="Working hand">
-                    <span>"Working hand"</span>
-                    <div class="sides">
-                        {hand_button(Hand::Left, "Left", "hand-left")}
-                        {hand_button(Hand::Right, "Right", "hand-right")}
-                    </div>
-                </div>
-                <div class="setting" role="group" aria-label="Light">
-                    <span>"Light"</span>
-                    <div class="sides">
-                        {light_button(Light::AsDevice, "As the device", "light-device")}
-                        {light_button(Light::Light, "Day", "light-day")}
-                        {light_button(Light::Dark, "Dim room", "light-dark")}
-                    </div>
-                </div>
-            </div>
-        </footer>
-    }
+    div("setting")
+        .at("role", "group")
+        .label(name)
+        .put(el("span").words(name))
+        .put(div("sides").all(choices.map(choice)))
 }

@@ -5,10 +5,12 @@ mod foot;
 mod picture;
 mod samples;
 
-use leptos::prelude::*;
-use leptos::task::spawn_local;
+use sycamore::reactive::{Signal, create_signal};
+use sycamore::web::View;
+use wasm_bindgen_futures::spawn_local;
 
 use crate::device::store::Entry;
+use crate::markup::{div, el, p};
 use crate::parts::icon::Drawing;
 use crate::stage::bring::FileButton;
 use crate::studio::Studio;
@@ -25,80 +27,71 @@ enum Known {
 }
 
 /// The first screen.
-#[component]
-pub fn Home(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    let known = RwSignal::new(Known::Reading);
-    let trouble = RwSignal::new(None::<String>);
-    let busy = RwSignal::new(None::<&'static str>);
-    let read = move || {
-        spawn_local(async move {
-            let list = match studio.keeper.store().await {
-                Ok(store) => store.list().await,
-                Err(why) => Err(why),
-            };
-            // The artist may have gone on meanwhile.
-            let _ = known.try_set(match list {
-                Ok(list) => Known::Clients(list),
-                Err(why) => Known::Trouble(why),
-            });
-        });
-    };
-    read();
+pub fn home(studio: Studio) -> View {
     let doing = Doing {
         studio,
-        trouble,
-        busy,
+        known: create_signal(Known::Reading),
+        trouble: create_signal(None),
+        busy: create_signal(None),
     };
-    let open_file = Callback::new(move |file: web_sys::File| {
-        doing.run("Opening the file", async move { studio.open_file(&file).await });
-    });
-    view! {
-        <div class="home" data-testid="home">
-            <main class="home-main">
-                <picture::Picture />
-                <div class="home-ask">
-                    {move || {
-                        trouble
-                            .get()
-                            .map(|why| {
-                                view! {
-                                    <div class="word" role="alert" data-testid="home-trouble">
-                                        <p>{why}</p>
-                                    </div>
-                                }
-                            })
-                    }}
-                    {move || {
-                        busy.get().map(|what| view! { <p class="busy" role="status">{what}</p> })
-                    }}
-                    <clients::Clients doing=doing known=known reread=Callback::new(move |()| read()) />
-                    <section class="buttons">
-                        <FileButton
-                            words="Open a client's file"
-                            of=Drawing::File
-                            accept=".json,application/json"
-                            testid="home-open-file"
-                            on_file=open_file
-                        />
-                    </section>
-                    <p class="or">"or look round first"</p>
-                    <samples::Samples doing=doing />
-                </div>
-            </main>
-            <foot::Foot studio=studio />
-        </div>
-    }
+    doing.reread();
+    let open_file = FileButton {
+        words: "Open a client's file",
+        of: Drawing::File,
+        accept: ".json,application/json",
+        id: "home-open-file".to_owned(),
+        camera: false,
+        main: false,
+    };
+    div("home")
+        .id("home")
+        .put(
+            el("main").class("home-main").put(picture::picture()).put(
+                div("home-ask")
+                    .shows(
+                        move || doing.trouble.get_clone(),
+                        |trouble| match trouble {
+                            Some(why) => div("word")
+                                .at("role", "alert")
+                                .id("home-trouble")
+                                .put(p(why))
+                                .into(),
+                            None => View::new(),
+                        },
+                    )
+                    .shows(
+                        move || doing.busy.get(),
+                        |busy| match busy {
+                            Some(what) => p(what).class("busy").at("role", "status").into(),
+                            None => View::new(),
+                        },
+                    )
+                    .put(clients::clients(doing))
+                    .put(
+                        el("section")
+                            .class("buttons")
+                            .put(open_file.view(move |file| {
+                                doing.run("Opening the file", async move {
+                                    studio.open_file(&file).await
+                                });
+                            })),
+                    )
+                    .put(p("or look round first").class("or"))
+                    .put(samples::samples(doing)),
+            ),
+        )
+        .put(foot::foot(studio))
+        .into()
 }
 
-/// Something that takes a moment: shown while it lasts, told when it fails.
+/// The first screen at work: what takes a moment is shown while it lasts and
+/// told when it fails.
 #[derive(Clone, Copy)]
 struct Doing {
     studio: Studio,
-    trouble: RwSignal<Option<String>>,
-    busy: RwSignal<Option<&'static str>>,
+    known: Signal<Known>,
+    trouble: Signal<Option<String>>,
+    busy: Signal<Option<&'static str>>,
 }
 
 impl Doing {
@@ -110,10 +103,29 @@ impl Doing {
         self.trouble.set(None);
         spawn_local(async move {
             let outcome = work.await;
-            // When it went well, this screen is gone by now.
-            let _ = self.busy.try_set(None);
-            if let Err(why) = outcome {
-                let _ = self.trouble.try_set(Some(why));
+            // When it went well, this screen may be gone by now.
+            if self.busy.is_alive() {
+                self.busy.set(None);
+                if let Err(why) = outcome {
+                    self.trouble.set(Some(why));
+                }
+            }
+        });
+    }
+
+    /// Reads the list of clients, again.
+    fn reread(self) {
+        spawn_local(async move {
+            let list = match self.studio.keeper.store().await {
+                Ok(store) => store.list().await,
+                Err(why) => Err(why),
+            };
+            // The artist may have gone on meanwhile.
+            if self.known.is_alive() {
+                self.known.set(match list {
+                    Ok(list) => Known::Clients(list),
+                    Err(why) => Known::Trouble(why),
+                });
             }
         });
     }

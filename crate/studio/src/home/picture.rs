@@ -1,31 +1,35 @@
 //! What the app is about, in a drawing and two lines.
 
-use leptos::prelude::*;
+use crate::markup::{El, div, el, p, svg};
 
 /// A brow with its dimensions, as on a workshop drawing.
-#[component]
-pub fn Picture() -> impl IntoView {
-    view! {
-        <div class="home-picture">
-            <svg viewBox="0 0 480 250" role="img" aria-label="A brow with its dimensions drawn in">
-                <path class="dots" d="M40 20V236M40 196H470" />
-                <path
-                    class="brow-shape"
-                    d="M106 152 L312 62 C340 51 358 52 374 66 C404 92 428 122 450 158 C424 134 396 118 366 110 C342 104 322 108 300 116 L110 196 Z"
-                />
-                <path class="drawn" d="M106 226H450M106 218v16M450 218v16" />
-                <path class="drawn" d="M40 30H340M340 22v16M40 22v16" />
-                <path class="drawn" d="M340 62V196M332 196h16" />
-                <circle class="ring" cx="106" cy="152" r="7" />
-                <circle class="ring" cx="110" cy="196" r="7" />
-                <circle class="ring" cx="340" cy="55" r="7" />
-                <circle class="ring" cx="366" cy="110" r="7" />
-                <circle class="ring" cx="450" cy="158" r="7" />
-            </svg>
-            <h1>"Two brows, measured on her own face."</h1>
-            <p>
-                "Bring a photo, tap the landmarks, draw the brow by its own points, and print the pair at true size, with every distance to check by ruler."
-            </p>
-        </div>
-    }
+pub fn picture() -> El {
+    let path = |class: &'static str, d: &'static str| svg("path").at("class", class).at("d", d);
+    let ring = |(x, y): (&'static str, &'static str)| {
+        svg("circle")
+            .at("class", "ring")
+            .at("cx", x)
+            .at("cy", y)
+            .at("r", "7")
+    };
+    let drawing = svg("svg")
+        .at("viewBox", "0 0 480 250")
+        .at("role", "img")
+        .label("A brow with its dimensions drawn in")
+        .put(path("dots", "M40 20V236M40 196H470"))
+        .put(path(
+            "brow-shape",
+            "M108 156 L302 86 C336 74 352 72 372 84 C404 104 430 130 452 164 C424 140 398 126 368 119 C344 114 322 116 298 123 L110 190 Z",
+        ))
+        .put(path("drawn", "M108 226H452M108 218v16M452 218v16"))
+        .put(path("drawn", "M40 44H348M348 36v16M40 36v16"))
+        .put(path("drawn", "M348 86V196M340 196h16"))
+        .all(
+            [("108", "156"), ("110", "190"), ("348", "76"), ("368", "119"), ("452", "164")]
+                .map(ring),
+        );
+    div("home-picture")
+        .put(drawing)
+        .put(el("h1").words("Two brows, measured on her own face."))
+        .put(p("Bring a photo, tap the landmarks, draw the brow by its own points, and print the pair at true size, with every distance to check by ruler."))
 }

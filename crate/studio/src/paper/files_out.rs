@@ -1,11 +1,15 @@
 //! Printing, and files to save.
 
-use leptos::prelude::*;
-use leptos::task::spawn_local;
+use std::rc::Rc;
+
 use ophryon_record::Papers;
 use ophryon_stencil::print_pages;
+use sycamore::reactive::ReadSignal;
+use wasm_bindgen_futures::spawn_local;
 
+use super::Made;
 use crate::device::{files, print as printer};
+use crate::markup::glance;
 use crate::studio::Studio;
 
 /// The shape as it is now counts as put on paper.
@@ -28,43 +32,49 @@ fn done(studio: Studio, outcome: Result<(), String>) -> bool {
     }
 }
 
+fn papers(made: ReadSignal<Made>) -> Option<Rc<Papers>> {
+    glance(|| made.get_clone())?.ok()
+}
+
 /// Prints the stencil and the ruler list.
-pub fn print(studio: Studio, papers: &Papers) {
-    let html = print_pages(&[&papers.stencil, &papers.distances]);
-    if done(studio, printer::page(&html)) {
-        on_paper(studio, papers);
+pub fn print(studio: Studio, made: ReadSignal<Made>) {
+    if let Some(papers) = papers(made) {
+        let html = print_pages(&[&papers.stencil, &papers.distances]);
+        if done(studio, printer::page(&html)) {
+            on_paper(studio, &papers);
+        }
     }
 }
 
 /// Saves `stencil.svg`.
-pub fn save_stencil(studio: Studio, made: Memo<Option<Result<Papers, String>>>) {
-    made.with_untracked(|m| {
-        if let Some(Ok(papers)) = m {
-            let svg = papers.stencil_svg();
-            if done(studio, files::save_text("stencil.svg", "image/svg+xml", &svg)) {
-                on_paper(studio, papers);
-            }
+pub fn save_stencil(studio: Studio, made: ReadSignal<Made>) {
+    if let Some(papers) = papers(made) {
+        let svg = papers.stencil_svg();
+        if done(
+            studio,
+            files::save_text("stencil.svg", "image/svg+xml", &svg),
+        ) {
+            on_paper(studio, &papers);
         }
-    });
+    }
 }
 
 /// Saves `report.json`.
-pub fn save_report(studio: Studio, made: Memo<Option<Result<Papers, String>>>) {
-    made.with_untracked(|m| {
-        if let Some(Ok(papers)) = m {
-            let json = papers.report_json();
-            done(studio, files::save_text("report.json", "application/json", &json));
-        }
-    });
+pub fn save_report(studio: Studio, made: ReadSignal<Made>) {
+    if let Some(papers) = papers(made) {
+        let json = papers.report_json();
+        done(
+            studio,
+            files::save_text("report.json", "application/json", &json),
+        );
+    }
 }
 
 /// Saves the client's file under her code.
 pub fn save_client(studio: Studio) {
     spawn_local(async move {
         let outcome = studio.client_file().await.and_then(|text| {
-            let code = studio
-                .shown
-                .with_untracked(|r| r.as_ref().map(|r| r.client.code.clone()).unwrap_or_default());
+            let code = studio.settled().map(|r| r.client.code).unwrap_or_default();
             files::save_text(&file_name(&code), "application/json", &text)
         });
         done(studio, outcome);

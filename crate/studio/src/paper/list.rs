@@ -1,54 +1,39 @@
 //! The distances that a ruler must read, as a table.
 
-use leptos::prelude::*;
-use ophryon_record::Papers;
 use ophryon_stencil::{Distance, DistanceKind};
+use sycamore::reactive::ReadSignal;
+use sycamore::web::View;
 
+use super::Made;
+use crate::markup::{El, div, el};
 use crate::number::tenths;
 use crate::words;
 
 /// The table, in the kinds of reading.
-#[component]
-pub fn RulerList(
-    /// The papers.
-    made: Memo<Option<Result<Papers, String>>>,
-) -> impl IntoView {
-    let rows = Memo::new(move |_| {
-        made.with(|m| match m {
-            Some(Ok(papers)) => papers.report.distances.clone(),
-            _ => Vec::new(),
-        })
-    });
-    let part = move |kind: DistanceKind| {
-        let rows: Vec<Distance> = rows.get().into_iter().filter(|d| d.kind == kind).collect();
-        view! {
-            <table class="numbers">
-                <caption class="quiet">{kind.how()}</caption>
-                <thead>
-                    <tr>
-                        <th scope="col">"mm"</th>
-                        <th scope="col">"Right"</th>
-                        <th scope="col">"Left"</th>
-                    </tr>
-                </thead>
-                <tbody>{rows.into_iter().map(row).collect_view()}</tbody>
-            </table>
-        }
+pub fn ruler_list(made: ReadSignal<Made>) -> El {
+    let rows = move || match made.get_clone() {
+        Some(Ok(papers)) => papers.report.distances.clone(),
+        _ => Vec::new(),
     };
-    view! {
-        <div class="inside">
-            {move || DistanceKind::ALL.into_iter().map(part).collect_view()}
-        </div>
-    }
+    div("inside").shows(rows, |rows| {
+        let tables = DistanceKind::ALL.map(|kind| table(kind, &rows).into());
+        View::from(Vec::from(tables))
+    })
 }
 
-fn row(d: Distance) -> impl IntoView {
-    let name = words::sentence(d.name);
-    view! {
-        <tr data-testid=format!("distance-{}", d.id)>
-            <th scope="row">{name.trim_end_matches('.').to_owned()}</th>
-            <td>{tenths(d.right_mm)}</td>
-            <td>{tenths(d.left_mm)}</td>
-        </tr>
-    }
+fn table(kind: DistanceKind, rows: &[Distance]) -> El {
+    let head = |words: &'static str| el("th").at("scope", "col").words(words);
+    el("table")
+        .class("numbers")
+        .put(el("caption").class("quiet").words(kind.how()))
+        .put(el("thead").put(el("tr").all(["mm", "Right", "Left"].map(head))))
+        .put(el("tbody").all(rows.iter().filter(|d| d.kind == kind).map(row)))
+}
+
+fn row(d: &Distance) -> El {
+    el("tr")
+        .id(format!("distance-{}", d.id))
+        .put(el("th").at("scope", "row").words(words::title(d.name)))
+        .put(el("td").words(tenths(d.right_mm)))
+        .put(el("td").words(tenths(d.left_mm)))
 }

@@ -4,17 +4,22 @@ mod files_out;
 mod list;
 mod table;
 
-use leptos::prelude::*;
-use leptos::task::spawn_local;
+use std::rc::Rc;
+
 use ophryon_record::Papers;
 use ophryon_stencil::{Facing, Paper};
+use sycamore::reactive::{ReadSignal, create_selector};
+use sycamore::web::View;
+use wasm_bindgen_futures::spawn_local;
 
 pub use files_out::save_client;
-pub use table::Table;
+pub use table::table;
 
-use crate::face::Question;
-use crate::parts::icon::{Drawing, Icon};
-use crate::shape::NotYet;
+use crate::face::question;
+use crate::markup::{El, button, div, el, p, shows, svg};
+use crate::parts;
+use crate::parts::icon::{Drawing, icon};
+use crate::shape::{not_yet, section};
 use crate::stage::bring::FileButton;
 use crate::studio::Studio;
 use crate::view::OnTable;
@@ -22,238 +27,191 @@ use crate::words;
 
 /// The papers of the shape as it is; the sentence why there are none; nothing
 /// while there is no shape.
-fn papers(studio: Studio) -> Option<Result<Papers, String>> {
+type Made = Option<Result<Rc<Papers>, String>>;
+
+fn papers(studio: Studio) -> Made {
     let (paper, facing) = (studio.settings.paper.get(), studio.view.facing.get());
-    studio.shown.with(|r| {
-        let record = r.as_ref()?;
-        studio.drawn.with(|d| {
-            let drawn = d.as_ref()?.as_ref().ok()?;
-            let made = record.papers_of(drawn, paper, facing);
-            Some(made.map_err(|e| words::sentence(&e.to_string())))
-        })
+    let record = studio.record()?;
+    studio.of_shape(|drawn| {
+        let made = record.papers_of(drawn, paper, facing);
+        made.map(Rc::new)
+            .map_err(|e| words::sentence(&e.to_string()))
     })
 }
 
 /// The panel.
-#[component]
-pub fn PaperPanel(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    let made = Memo::new(move |_| papers(studio));
-    let state = Memo::new(move |_| made.with(|m| m.as_ref().map(Result::is_ok)));
-    move || match state.get() {
-        None => view! {
-            <NotYet studio=studio />
-            <ClientFile studio=studio />
-        }
-        .into_any(),
-        Some(false) => {
-            let why = made.with_untracked(|m| match m {
-                Some(Err(why)) => why.clone(),
-                _ => String::new(),
-            });
-            view! {
-                <Question step="Paper" text="The pair doesn't fit this paper." />
-                <div class="word"><p>{why}</p></div>
-                <WhichPaper studio=studio />
-                <ClientFile studio=studio />
-            }
-            .into_any()
-        }
-        Some(true) => view! { <Sheets studio=studio made=made /> }.into_any(),
-    }
+pub fn paper_panel(studio: Studio) -> View {
+    let made = create_selector(move || papers(studio));
+    let state = move || made.with(|m| m.as_ref().map(|m| m.as_ref().err().cloned()));
+    shows(state, move |state| match state {
+        None => parts![not_yet(studio), client_file(studio)],
+        Some(Some(why)) => parts![
+            question("Paper", "The pair doesn't fit this paper.", ""),
+            div("word").put(p(why)),
+            which_paper(studio),
+            client_file(studio),
+        ],
+        Some(None) => sheets(studio, made),
+    })
 }
 
-#[component]
-fn Sheets(studio: Studio, made: Memo<Option<Result<Papers, String>>>) -> impl IntoView {
+fn sheets(studio: Studio, made: ReadSignal<Made>) -> View {
     let on_table = studio.view.on_table;
-    let which = move |sheet: OnTable, words: &'static str, id: &'static str| {
-        view! {
-            <button
-                type="button"
-                class="button"
-                data-testid=id
-                aria-pressed=move || (on_table.get() == sheet).to_string()
-                on:click=move |_| on_table.set(sheet)
-            >
-                {words}
-            </button>
-        }
+    let which = |sheet: OnTable, words: &'static str, id: &'static str| {
+        button("button", id)
+            .pressed(move || on_table.get() == sheet)
+            .words(words)
+            .click(move || on_table.set(sheet))
     };
-    let print = move |_| {
-        made.with_untracked(|m| {
-            if let Some(Ok(papers)) = m {
-                files_out::print(studio, papers);
-            }
-        });
-    };
-    let cautions = move || {
-        studio
-            .drawn
-            .with(|d| match d {
-                Some(Ok(drawn)) => drawn.measured.cautions.clone(),
-                _ => Vec::new(),
-            })
-    };
-    view! {
-        <Question
-            step="Paper"
-            text="This is what will be printed."
-            hint="Print at 100 %, not fitted to the page. Then lay a ruler on the printed bar: it must read 100 mm."
-        />
-        <div class="sides" role="group" aria-label="On the table">
-            {which(OnTable::Stencil, "Stencil", "show-stencil")}
-            {which(OnTable::Distances, "Ruler list", "show-distances")}
-        </div>
-        <button type="button" class="button main wide" data-testid="print" on:click=print>
-            <Icon of=Drawing::Sheet />
-            <span>"Print both sheets"</span>
-        </button>
-        <ul class="says">
-            {move || {
-                cautions()
-                    .into_iter()
-                    .map(|c| {
-                        view! {
-                            <li class="fails">
-                                <svg class="sign fails" viewBox="0 0 18 18" role="img" aria-label="needs a look">
-                                    <path d="M9 2 16 9 9 16 2 9Z" />
-                                </svg>
-                                <span>{c}</span>
-                            </li>
-                        }
-                    })
-                    .collect_view()
-            }}
-        </ul>
-        <div>
-            <details class="more" data-testid="ruler-list">
-                <summary>"Distances to check with a ruler"</summary>
-                <list::RulerList made=made />
-            </details>
-            <details class="more" data-testid="paper-choice">
-                <summary>
-                    "Paper"
-                    <span class="beside">{move || studio.settings.paper.get().name()}</span>
-                </summary>
-                <div class="inside">
-                    <WhichPaper studio=studio />
-                    <WhichWay studio=studio />
-                </div>
-            </details>
-            <details class="more" data-testid="files">
-                <summary>"Files"</summary>
-                <div class="inside">
-                    <button
-                        type="button"
-                        class="button start"
-                        data-testid="save-stencil"
-                        on:click=move |_| files_out::save_stencil(studio, made)
-                    >
-                        <Icon of=Drawing::File />
-                        <span>"Save the stencil, stencil.svg"</span>
-                    </button>
-                    <button
-                        type="button"
-                        class="button start"
-                        data-testid="save-report"
-                        on:click=move |_| files_out::save_report(studio, made)
-                    >
-                        <Icon of=Drawing::File />
-                        <span>"Save all numbers, report.json"</span>
-                    </button>
-                    <ClientFile studio=studio />
-                </div>
-            </details>
-        </div>
-    }
+    parts![
+        question(
+            "Paper",
+            "This is what will be printed.",
+            "Print at 100 %, not fitted to the page. Then lay a ruler on the printed bars: each must read 100 mm.",
+        ),
+        div("sides")
+            .at("role", "group")
+            .label("On the table")
+            .put(which(OnTable::Stencil, "Stencil", "show-stencil"))
+            .put(which(OnTable::Distances, "Ruler list", "show-distances")),
+        button("button main wide", "print")
+            .put(icon(Drawing::Sheet))
+            .put(el("span").words("Print both sheets"))
+            .click(move || files_out::print(studio, made)),
+        cautions(studio),
+        div("")
+            .put(section(
+                "ruler-list",
+                "Distances to check with a ruler",
+                String::new,
+                list::ruler_list(made),
+            ))
+            .put(section(
+                "paper-choice",
+                "Paper",
+                move || studio.settings.paper.get().name().to_owned(),
+                div("inside")
+                    .put(which_paper(studio))
+                    .put(which_way(studio)),
+            ))
+            .put(section("files", "Files", String::new, files(studio, made),)),
+    ]
 }
 
-#[component]
-fn WhichPaper(studio: Studio) -> impl IntoView {
+fn cautions(studio: Studio) -> El {
+    let caution = |words: String| -> View {
+        el("li")
+            .class("fails")
+            .put(
+                svg("svg")
+                    .at("class", "sign fails")
+                    .at("viewBox", "0 0 18 18")
+                    .at("role", "img")
+                    .label("needs a look")
+                    .put(svg("path").at("d", "M9 2 16 9 9 16 2 9Z")),
+            )
+            .put(el("span").words(words))
+            .into()
+    };
+    el("ul").class("says").id("cautions").shows(
+        move || {
+            studio
+                .of_shape(|d| d.measured.cautions.clone())
+                .unwrap_or_default()
+        },
+        move |all| View::from(all.into_iter().map(caution).collect::<Vec<_>>()),
+    )
+}
+
+fn files(studio: Studio, made: ReadSignal<Made>) -> El {
+    let save = |id: &'static str, words: &'static str| {
+        button("button start", id)
+            .put(icon(Drawing::File))
+            .put(el("span").words(words))
+    };
+    div("inside")
+        .put(
+            save("save-stencil", "Save the stencil, stencil.svg")
+                .click(move || files_out::save_stencil(studio, made)),
+        )
+        .put(
+            save("save-report", "Save all numbers, report.json")
+                .click(move || files_out::save_report(studio, made)),
+        )
+        .put(client_file(studio))
+}
+
+fn which_paper(studio: Studio) -> El {
     let paper = studio.settings.paper;
-    view! {
-        <div class="sides" role="group" aria-label="Paper">
-            {Paper::ALL
-                .into_iter()
-                .map(|p| {
-                    view! {
-                        <button
-                            type="button"
-                            class="button"
-                            data-testid=format!("paper-{}", p.name().to_lowercase())
-                            aria-pressed=move || (paper.get() == p).to_string()
-                            on:click=move |_| paper.set(p)
-                        >
-                            {p.name()}
-                        </button>
-                    }
-                })
-                .collect_view()}
-        </div>
-    }
+    let choice = |p: Paper| {
+        button("button", format!("paper-{}", p.name().to_lowercase()))
+            .pressed(move || paper.get() == p)
+            .words(p.name())
+            .click(move || paper.set(p))
+    };
+    div("sides")
+        .at("role", "group")
+        .label("Paper")
+        .all(Paper::ALL.map(choice))
 }
 
-#[component]
-fn WhichWay(studio: Studio) -> impl IntoView {
+fn which_way(studio: Studio) -> El {
     let facing = studio.view.facing;
-    let choice = move |to: Facing, name: &'static str, about: &'static str, id: &'static str| {
-        view! {
-            <button
-                type="button"
-                class="choice"
-                class:chosen=move || facing.get() == to
-                aria-pressed=move || (facing.get() == to).to_string()
-                data-testid=id
-                on:click=move |_| facing.set(to)
-            >
-                <strong>{name}</strong>
-                <small>{about}</small>
-            </button>
-        }
+    let choice = |to: Facing, name: &'static str, about: &'static str, id: &'static str| {
+        button("choice", id)
+            .class(move || {
+                if facing.get() == to {
+                    "choice chosen"
+                } else {
+                    "choice"
+                }
+            })
+            .pressed(move || facing.get() == to)
+            .put(el("strong").words(name))
+            .put(el("small").words(about))
+            .click(move || facing.set(to))
     };
-    view! {
-        <div class="choices" role="group" aria-label="How the sheet lies on the skin">
-            {choice(Facing::FaceUp, "Print side up", "To cut out and draw round.", "face-up")}
-            {choice(
-                Facing::FaceDown,
-                "Print side on the skin",
-                "For transfer: the drawing is mirrored, the words stay readable.",
-                "face-down",
-            )}
-        </div>
-    }
+    div("choices")
+        .at("role", "group")
+        .label("How the sheet lies on the skin")
+        .put(choice(
+            Facing::FaceUp,
+            "Print side up",
+            "To cut out and draw round.",
+            "face-up",
+        ))
+        .put(choice(
+            Facing::FaceDown,
+            "Print side on the skin",
+            "For transfer: the drawing is mirrored, the words stay readable.",
+            "face-down",
+        ))
 }
 
 /// Saving and opening the client's file.
-#[component]
-fn ClientFile(studio: Studio) -> impl IntoView {
-    let open = Callback::new(move |file: web_sys::File| {
-        spawn_local(async move {
-            studio.finish();
-            studio.keep_now().await;
-            if let Err(why) = studio.open_file(&file).await {
-                studio.said.set(Some(why));
-            }
-        });
-    });
-    view! {
-        <button
-            type="button"
-            class="button start"
-            data-testid="save-client"
-            on:click=move |_| save_client(studio)
-        >
-            <Icon of=Drawing::File />
-            <span>"Save the client's file, photo included"</span>
-        </button>
-        <FileButton
-            words="Open a client's file"
-            of=Drawing::File
-            accept=".json,application/json"
-            testid="open-client"
-            on_file=open
-        />
-    }
+fn client_file(studio: Studio) -> View {
+    let open = FileButton {
+        words: "Open a client's file",
+        of: Drawing::File,
+        accept: ".json,application/json",
+        id: "open-client".to_owned(),
+        camera: false,
+        main: false,
+    };
+    parts![
+        button("button start", "save-client")
+            .put(icon(Drawing::File))
+            .put(el("span").words("Save the client's file, photo included"))
+            .click(move || save_client(studio)),
+        open.view(move |file| {
+            spawn_local(async move {
+                studio.finish();
+                studio.keep_now().await;
+                if let Err(why) = studio.open_file(&file).await {
+                    studio.said.set(Some(why));
+                }
+            });
+        })
+        .class("button start"),
+    ]
 }

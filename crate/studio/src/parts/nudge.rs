@@ -1,10 +1,11 @@
 //! Four buttons that move what was taken hold of by a tenth of a millimetre,
 //! and the keys that do the same.
 
-use leptos::ev::KeyboardEvent;
-use leptos::prelude::*;
+use sycamore::web::View;
+use web_sys::{KeyboardEvent, MouseEvent};
 
-use super::icon::{Drawing, Icon};
+use super::icon::{Drawing, icon};
+use crate::markup::{button, div, el};
 use crate::stage::scene::Grip;
 use crate::studio::Studio;
 
@@ -45,37 +46,32 @@ pub fn lifted(studio: Studio, event: &KeyboardEvent) {
     }
 }
 
-/// Four buttons around the step they make.
-#[component]
-pub fn NudgePad(
-    /// Told how far: mm to the right and up.
-    on_nudge: Callback<(f64, f64)>,
-) -> impl IntoView {
-    let button = move |class: &'static str, of: Drawing, x: f64, y: f64| {
-        view! {
-            <button
-                type="button"
-                class=format!("button {class}")
-                data-testid=format!("nudge-{class}")
-                aria-label=format!("Move {class} by 0.1 mm")
-                on:click=move |e| {
-                    let k = if e.shift_key() { LARGE_STEP_MM } else { STEP_MM };
-                    on_nudge.run((k * x, k * y));
-                }
-            >
-                <Icon of=of />
-            </button>
-        }
+/// Four buttons around the step they make; told how far, mm to the right and up.
+pub fn nudge_pad(on_nudge: impl Fn(f64, f64) + Clone + 'static) -> View {
+    let step = |class: &'static str, of: Drawing, x: f64, y: f64| {
+        let on_nudge = on_nudge.clone();
+        button("button", format!("nudge-{class}"))
+            .class(format!("button {class}"))
+            .label(format!("Move {class} by 0.1 mm"))
+            .put(icon(of))
+            .on::<MouseEvent>("click", move |e| {
+                let k = if e.shift_key() {
+                    LARGE_STEP_MM
+                } else {
+                    STEP_MM
+                };
+                on_nudge(k * x, k * y);
+            })
     };
-    view! {
-        <div class="pad" role="group" aria-label="Move by 0.1 mm">
-            {button("up", Drawing::Up, 0.0, 1.0)}
-            {button("left", Drawing::Left, -1.0, 0.0)}
-            <span class="middle" aria-hidden="true">"0.1 mm"</span>
-            {button("right", Drawing::Right, 1.0, 0.0)}
-            {button("down", Drawing::Down, 0.0, -1.0)}
-        </div>
-    }
+    div("pad")
+        .at("role", "group")
+        .label("Move by 0.1 mm")
+        .put(step("up", Drawing::Up, 0.0, 1.0))
+        .put(step("left", Drawing::Left, -1.0, 0.0))
+        .put(el("span").class("middle").decoration().words("0.1 mm"))
+        .put(step("right", Drawing::Right, 1.0, 0.0))
+        .put(step("down", Drawing::Down, 0.0, -1.0))
+        .into()
 }
 
 #[cfg(test)]

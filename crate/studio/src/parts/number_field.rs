@@ -1,8 +1,10 @@
 //! A number to type, to step, and to read.
 
-use leptos::ev::KeyboardEvent;
-use leptos::prelude::*;
+use sycamore::reactive::create_signal;
+use sycamore::web::View;
+use web_sys::{Event, KeyboardEvent};
 
+use crate::markup::{button, div, el, p, value_of};
 use crate::number;
 
 /// What is wrong with a typed text.
@@ -15,138 +17,153 @@ pub fn complaint(text: &str) -> String {
     }
 }
 
-/// A field with a minus and a plus button. Takes comma and point; arrow keys
-/// step by `step`, with Shift by ten of them.
-#[component]
-pub fn NumberField(
+/// What a field is for.
+pub struct NumberField {
     /// What it is.
-    #[prop(into)]
-    label: Signal<String>,
-    /// The number as it stands.
-    #[prop(into)]
-    value: Signal<Option<f64>>,
-    /// Told when another number was typed or stepped to.
-    on_value: Callback<f64>,
+    pub label: &'static str,
     /// Id for tests.
-    #[prop(into)]
-    testid: String,
+    pub id: String,
     /// One step.
-    #[prop(default = 0.1)]
-    step: f64,
-    /// What is typed in grey while there is no number.
-    #[prop(optional)]
-    placeholder: &'static str,
-    /// Without the two buttons.
-    #[prop(optional)]
-    plain: bool,
-) -> impl IntoView {
-    // What is being typed, until it is a number and was taken.
-    let typed = RwSignal::new(None::<String>);
-    let wrong = RwSignal::new(None::<String>);
-    let shown = move || {
-        typed
-            .get()
-            .unwrap_or_else(|| value.get().map(number::tenths).unwrap_or_default())
-    };
-    let take = move || {
-        let Some(text) = typed.get_untracked() else {
-            return;
+    pub step: f64,
+    /// What stands in grey while there is no number.
+    pub placeholder: &'static str,
+    /// With a minus and a plus button.
+    pub buttons: bool,
+}
+
+impl NumberField {
+    /// A field with buttons and steps of a tenth.
+    pub fn new(label: &'static str, id: impl Into<String>) -> Self {
+        Self {
+            label,
+            id: id.into(),
+            step: 0.1,
+            placeholder: "",
+            buttons: true,
+        }
+    }
+
+    /// The field. Takes comma and point; arrow keys step, with Shift by ten
+    /// steps. `value` is what it shows, `on_value` is told of another number.
+    pub fn view(
+        self,
+        value: impl Fn() -> Option<f64> + Clone + 'static,
+        on_value: impl Fn(f64) + Clone + 'static,
+    ) -> View {
+        let Self {
+            label,
+            id,
+            step,
+            placeholder,
+            buttons,
+        } = self;
+        // What is being typed, until it is a number and was taken.
+        let typed = create_signal(None::<String>);
+        let wrong = create_signal(None::<String>);
+        let shown = {
+            let value = value.clone();
+            move || {
+                let typed = typed.get_clone();
+                typed.unwrap_or_else(|| value().map(number::tenths).unwrap_or_default())
+            }
         };
-        match number::parse(&text) {
-            Some(read) => {
+        let take = {
+            let on_value = on_value.clone();
+            move || -> bool {
+                let Some(text) = typed.get_clone_untracked() else {
+                    return true;
+                };
+                let read = number::parse(&text);
+                if read.is_none() && !text.trim().is_empty() {
+                    wrong.set(Some(complaint(&text)));
+                    return false;
+                }
                 typed.set(None);
                 wrong.set(None);
-                on_value.run(read);
+                // May put the whole part of the page up anew: the last thing done.
+                if let Some(read) = read {
+                    on_value(read);
+                }
+                true
             }
-            None if text.trim().is_empty() => {
-                typed.set(None);
-                wrong.set(None);
+        };
+        let by = {
+            let take = take.clone();
+            move |steps: f64| {
+                if take() {
+                    let from = crate::markup::glance(&value).unwrap_or(0.0);
+                    // On the grid of steps, so that 1.97 goes to 2.0 and not to 2.07.
+                    on_value(((from / step).round() + steps) * step);
+                }
             }
-            None => wrong.set(Some(complaint(&text))),
-        }
-    };
-    let by = move |steps: f64| {
-        take();
-        if wrong.get_untracked().is_none() {
-            let from = value.get_untracked().unwrap_or(0.0);
-            // On the grid of steps, so that 1.97 goes to 2.0 and not to 2.07.
-            let to = ((from / step).round() + steps) * step;
-            on_value.run(to);
-        }
-    };
-    let key = move |event: KeyboardEvent| {
-        let tens = if event.shift_key() { 10.0 } else { 1.0 };
-        match event.key().as_str() {
-            "Enter" => take(),
-            "Escape" => {
-                typed.set(None);
-                wrong.set(None);
+        };
+        let key = {
+            let (take, by) = (take.clone(), by.clone());
+            move |event: &KeyboardEvent| {
+                let tens = if event.shift_key() { 10.0 } else { 1.0 };
+                match event.key().as_str() {
+                    "Enter" => {
+                        take();
+                    }
+                    "Escape" => {
+                        typed.set(None);
+                        wrong.set(None);
+                    }
+                    "ArrowUp" => {
+                        event.prevent_default();
+                        by(tens);
+                    }
+                    "ArrowDown" => {
+                        event.prevent_default();
+                        by(-tens);
+                    }
+                    _ => {}
+                }
             }
-            "ArrowUp" => {
-                event.prevent_default();
-                by(tens);
-            }
-            "ArrowDown" => {
-                event.prevent_default();
-                by(-tens);
-            }
-            _ => {}
-        }
-    };
-    let input = view! {
-        <input
-            type="text"
-            inputmode="decimal"
-            autocomplete="off"
-            enterkeyhint="done"
-            placeholder=placeholder
-            data-testid=testid.clone()
-            aria-label=move || label.get()
-            aria-invalid=move || wrong.get().map(|_| "true")
-            prop:value=shown
-            on:input=move |e| typed.set(Some(event_target_value(&e)))
-            on:change=move |_| take()
-            on:keydown=key
-        />
-    };
-    let row = if plain {
-        input.into_any()
-    } else {
-        view! {
-            <div class="stepper">
-                <button
-                    type="button"
-                    class="button"
-                    data-testid=format!("{testid}-less")
-                    aria-label=move || format!("{}, less", label.get())
-                    on:click=move |_| by(-1.0)
-                >
-                    "\u{2212}"
-                </button>
-                {input}
-                <button
-                    type="button"
-                    class="button"
-                    data-testid=format!("{testid}-more")
-                    aria-label=move || format!("{}, more", label.get())
-                    on:click=move |_| by(1.0)
-                >
-                    "+"
-                </button>
-            </div>
-        }
-        .into_any()
-    };
-    view! {
-        <div class="field">
-            <span aria-hidden="true">{move || label.get()}</span>
-            {row}
-            {move || {
-                wrong
-                    .get()
-                    .map(|why| view! { <p class="complaint" role="alert">{why}</p> })
-            }}
-        </div>
+        };
+        let input = el("input")
+            .at("type", "text")
+            .at("inputmode", "decimal")
+            .at("autocomplete", "off")
+            .at("enterkeyhint", "done")
+            .at("placeholder", placeholder)
+            .id(id.clone())
+            .label(label)
+            .at("aria-invalid", move || {
+                wrong.with(Option::is_some).then_some("true")
+            })
+            .value(shown)
+            .on::<Event>("input", move |e| typed.set(Some(value_of(e))))
+            .on::<Event>("change", move |_| {
+                take();
+            })
+            .on("keydown", key);
+        let row = if buttons {
+            let button = |sign: &'static str, what: &str, steps: f64| {
+                let by = by.clone();
+                button("button", format!("{id}-{what}"))
+                    .label(format!("{label}, {what}"))
+                    .words(sign)
+                    .click(move || by(steps))
+            };
+            div("stepper")
+                .put(button("\u{2212}", "less", -1.0))
+                .put(input)
+                .put(button("+", "more", 1.0))
+        } else {
+            input
+        };
+        div("field")
+            .put(el("span").decoration().words(label))
+            .put(row)
+            .shows(
+                move || wrong.get_clone(),
+                |wrong| match wrong {
+                    Some(why) => p(why).class("complaint").at("role", "alert").into(),
+                    None => View::new(),
+                },
+            )
+            .into()
     }
 }
 

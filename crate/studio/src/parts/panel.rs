@@ -1,134 +1,124 @@
 //! The one panel beside the face.
 
-use leptos::prelude::*;
-use leptos::task::spawn_local;
+use sycamore::web::View;
+use wasm_bindgen_futures::spawn_local;
 
-use super::icon::{Drawing, Icon};
-use super::said::Said;
-use super::thread::Thread;
-use super::tools::Tools;
+use super::icon::{Drawing, icon};
+use super::said::said;
+use super::thread::thread;
+use super::tools::tools;
+use crate::face::face_panel;
 use crate::keeper::Keeping;
+use crate::markup::{button, div, el, p, shows};
+use crate::paper::{paper_panel, save_client};
 use crate::places::Place;
+use crate::shape::shape_panel;
 use crate::studio::Studio;
 use crate::view::SheetSize;
-use crate::{face, paper, shape};
 
 /// Thread, question, tools.
-#[component]
-pub fn Panel(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    let class = move || match studio.view.sheet.get() {
-        SheetSize::Small => "panel small",
-        SheetSize::Half => "panel",
-        SheetSize::Tall => "panel tall",
-    };
-    let body = move || match studio.view.place.get() {
-        Place::Face => view! { <face::FacePanel studio=studio /> }.into_any(),
-        Place::Shape => view! { <shape::ShapePanel studio=studio /> }.into_any(),
-        Place::Paper => view! { <paper::PaperPanel studio=studio /> }.into_any(),
-    };
-    view! {
-        <aside class=class aria-label="Work" data-testid="panel">
-            <header class="panel-top">
-                <Whose studio=studio />
-                <Thread studio=studio />
-            </header>
-            <div class="panel-body">
-                <Trouble studio=studio />
-                <Said studio=studio />
-                {body}
-            </div>
-            <Tools studio=studio />
-        </aside>
-    }
+pub fn panel(studio: Studio) -> View {
+    el("aside")
+        .class(move || match studio.view.sheet.get() {
+            SheetSize::Small => "panel small",
+            SheetSize::Half => "panel",
+            SheetSize::Tall => "panel tall",
+        })
+        .label("Work")
+        .id("panel")
+        .put(
+            el("header")
+                .class("panel-top")
+                .put(whose(studio))
+                .put(thread(studio)),
+        )
+        .put(
+            div("panel-body")
+                .put(trouble(studio))
+                .put(said(studio))
+                .shows(
+                    move || studio.view.place.get(),
+                    move |place| match place {
+                        Place::Face => face_panel(studio),
+                        Place::Shape => shape_panel(studio),
+                        Place::Paper => paper_panel(studio),
+                    },
+                ),
+        )
+        .put(tools(studio))
+        .into()
 }
 
-#[component]
-fn Whose(studio: Studio) -> impl IntoView {
+fn whose(studio: Studio) -> View {
     let code = move || {
-        studio
-            .shown
-            .with(|r| r.as_ref().map(|r| r.client.code.clone()).unwrap_or_default())
+        let record = studio.record();
+        record.map(|r| r.client.code.clone()).unwrap_or_default()
     };
-    let kept = move || match studio.keeper.keeping.get() {
-        Keeping::Kept => "Kept",
-        Keeping::Soon => "Keeping",
-        Keeping::Trouble(_) => "Not kept",
+    let kept = move || match studio.keeper.keeping.get_clone() {
+        Keeping::Kept => "Kept".to_owned(),
+        Keeping::Soon => "Keeping".to_owned(),
+        Keeping::Trouble(_) => "Not kept".to_owned(),
     };
-    let troubled = move || matches!(studio.keeper.keeping.get(), Keeping::Trouble(_));
+    let kept_class = move || match studio.keeper.keeping.get_clone() {
+        Keeping::Trouble(_) => "kept trouble",
+        _ => "kept",
+    };
     let sheet = studio.view.sheet;
-    let step = move |up: bool| {
-        sheet.update(|s| {
-            *s = match (*s, up) {
-                (SheetSize::Small, true) | (SheetSize::Tall, false) => SheetSize::Half,
-                (_, true) => SheetSize::Tall,
-                (_, false) => SheetSize::Small,
-            };
-        });
+    let size = |id: &'static str, name: &'static str, of: Drawing, up: bool| {
+        let end = if up {
+            SheetSize::Tall
+        } else {
+            SheetSize::Small
+        };
+        button("button bare sheet-size", id)
+            .label(name)
+            .flag("disabled", move || sheet.get() == end)
+            .put(icon(of))
+            .click(move || sheet.set(sheet.get_untracked().stepped(up)))
     };
-    view! {
-        <div class="whose">
-            <button
-                type="button"
-                class="button bare"
-                data-testid="to-clients"
-                on:click=move |_| spawn_local(studio.close())
-            >
-                <Icon of=Drawing::Clients />
-                <span>"Clients"</span>
-            </button>
-            <strong class="code" data-testid="client-code">{code}</strong>
-            <span class="kept" class:trouble=troubled data-testid="kept">{kept}</span>
-            <button
-                type="button"
-                class="button bare sheet-size"
-                aria-label="Smaller panel"
-                data-testid="sheet-smaller"
-                disabled=move || sheet.get() == SheetSize::Small
-                on:click=move |_| step(false)
-            >
-                <Icon of=Drawing::Smaller />
-            </button>
-            <button
-                type="button"
-                class="button bare sheet-size"
-                aria-label="Larger panel"
-                data-testid="sheet-larger"
-                disabled=move || sheet.get() == SheetSize::Tall
-                on:click=move |_| step(true)
-            >
-                <Icon of=Drawing::Taller />
-            </button>
-        </div>
-    }
+    div("whose")
+        .put(
+            button("button bare", "to-clients")
+                .put(icon(Drawing::Clients))
+                .put(el("span").words("Clients"))
+                .click(move || spawn_local(studio.close())),
+        )
+        .put(el("strong").class("code").id("client-code").says(code))
+        .put(el("span").class(kept_class).id("kept").says(kept))
+        .put(size(
+            "sheet-smaller",
+            "Smaller panel",
+            Drawing::Smaller,
+            false,
+        ))
+        .put(size("sheet-larger", "Larger panel", Drawing::Taller, true))
+        .into()
 }
 
-#[component]
-fn Trouble(studio: Studio) -> impl IntoView {
-    move || match studio.keeper.keeping.get() {
-        Keeping::Trouble(why) => Some(view! {
-            <div class="word" role="alert" data-testid="not-kept">
-                <p>{why}</p>
-                <div class="buttons">
-                    <button
-                        type="button"
-                        class="button"
-                        on:click=move |_| spawn_local(studio.keep_now())
-                    >
-                        "Try again"
-                    </button>
-                    <button
-                        type="button"
-                        class="button"
-                        on:click=move |_| paper::save_client(studio)
-                    >
-                        "Save the client's file"
-                    </button>
-                </div>
-            </div>
-        }),
-        _ => None,
-    }
+/// The client is not kept: why, and what to do.
+fn trouble(studio: Studio) -> View {
+    shows(
+        move || studio.keeper.keeping.get_clone(),
+        move |keeping| match keeping {
+            Keeping::Trouble(why) => div("word")
+                .at("role", "alert")
+                .id("not-kept")
+                .put(p(why))
+                .put(
+                    div("buttons")
+                        .put(
+                            button("button", "keep-again")
+                                .words("Try again")
+                                .click(move || spawn_local(studio.keep_now())),
+                        )
+                        .put(
+                            button("button", "keep-as-file")
+                                .words("Save the client's file")
+                                .click(move || save_client(studio)),
+                        ),
+                )
+                .into(),
+            _ => View::new(),
+        },
+    )
 }

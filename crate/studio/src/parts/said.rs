@@ -1,39 +1,31 @@
 //! The last refusal or remark.
 
-use leptos::prelude::*;
+use sycamore::web::View;
 
+use crate::markup::{button, div, p};
 use crate::studio::Studio;
 
 /// One sentence with a button to put it away. Always there for readers.
-#[component]
-pub fn Said(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    view! {
-        <div role="status" aria-live="polite">
-            {move || {
-                studio
-                    .said
-                    .get()
-                    .map(|words| {
-                        view! {
-                            <div class="word" data-testid="said">
-                                <p>{words}</p>
-                                <div class="buttons">
-                                    <button
-                                        type="button"
-                                        class="button"
-                                        data-testid="said-close"
-                                        on:click=move |_| studio.said.set(None)
-                                    >
-                                        "All right"
-                                    </button>
-                                </div>
-                            </div>
-                        }
-                    })
-            }}
-        </div>
-    }
+pub fn said(studio: Studio) -> View {
+    div("")
+        .at("role", "status")
+        .at("aria-live", "polite")
+        .shows(
+            move || studio.said.get_clone(),
+            move |said| match said {
+                None => View::new(),
+                Some(words) => div("word")
+                    .id("said")
+                    .put(p(words))
+                    .put(
+                        div("buttons").put(
+                            button("button", "said-close")
+                                .words("All right")
+                                .click(move || studio.said.set(None)),
+                        ),
+                    )
+                    .into(),
+            },
+        )
+        .into()
 }

@@ -1,8 +1,13 @@
 //! What is always there: undo, redo, the bare face, nearer and farther.
 
-use leptos::prelude::*;
+use ophryon_record::History;
+use sycamore::reactive::{ReadSignal, create_selector};
+use sycamore::web::View;
+use web_sys::{Event, KeyboardEvent};
 
-use super::icon::{Drawing, Icon};
+use super::icon::{Drawing, icon};
+use crate::markup::{El, button, div, el};
+use crate::places::Place;
 use crate::stage::sight::{Sight, Spot};
 use crate::studio::Studio;
 
@@ -10,131 +15,106 @@ use crate::studio::Studio;
 const ZOOM: f64 = 1.35;
 
 /// The tools at the foot of the panel.
-#[component]
-pub fn Tools(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    view! {
-        <footer class="panel-tools">
-            <Steps studio=studio />
-            <Looks studio=studio />
-        </footer>
-    }
+pub fn tools(studio: Studio) -> View {
+    let on_paper = move || studio.view.place.get() == Place::Paper;
+    el("footer")
+        .class("panel-tools")
+        .put(undo(studio))
+        .put(redo(studio))
+        .shows(on_paper, move |on_paper| {
+            // On paper there is no face to look at.
+            if on_paper { View::new() } else { looks(studio) }
+        })
+        .into()
 }
 
-#[component]
-fn Steps(studio: Studio) -> impl IntoView {
-    let undo = Memo::new(move |_| {
-        studio.work.with(|w| {
-            w.as_ref()
-                .and_then(|w| w.history.undo_words().map(str::to_owned))
-        })
-    });
-    let redo = Memo::new(move |_| {
-        studio.work.with(|w| {
-            w.as_ref()
-                .and_then(|w| w.history.redo_words().map(str::to_owned))
-        })
-    });
-    view! {
-        <button
-            type="button"
-            class="button bare undo"
-            data-testid="undo"
-            disabled=move || undo.get().is_none()
-            title=move || undo.get().map(|w| format!("Undo: {w}"))
-            on:click=move |_| studio.undo()
-        >
-            <Icon of=Drawing::Undo />
-            <span>
-                {move || undo.get().map_or("Nothing to undo".to_owned(), |w| format!("Undo: {w}"))}
-            </span>
-        </button>
-        <button
-            type="button"
-            class="button bare"
-            data-testid="redo"
-            disabled=move || redo.get().is_none()
-            aria-label=move || redo.get().map_or("Nothing to redo".to_owned(), |w| format!("Redo: {w}"))
-            title=move || redo.get().map(|w| format!("Redo: {w}"))
-            on:click=move |_| studio.redo()
-        >
-            <Icon of=Drawing::Redo />
-        </button>
-    }
+fn words_of(studio: Studio, read: fn(&History) -> Option<&str>) -> ReadSignal<Option<String>> {
+    create_selector(move || {
+        studio
+            .work
+            .with(|w| w.as_ref().and_then(|w| read(&w.history).map(str::to_owned)))
+    })
 }
 
-#[component]
-fn Looks(studio: Studio) -> impl IntoView {
+fn undo(studio: Studio) -> El {
+    let words = words_of(studio, History::undo_words);
+    let title = move || words.get_clone().map(|w| format!("Undo: {w}"));
+    button("button bare undo", "undo")
+        .flag("disabled", move || words.with(Option::is_none))
+        .at("title", title)
+        .put(icon(Drawing::Undo))
+        .put(el("span").says(move || title().unwrap_or_else(|| "Nothing to undo".to_owned())))
+        .click(move || studio.undo())
+}
+
+fn redo(studio: Studio) -> El {
+    let words = words_of(studio, History::redo_words);
+    let title = move || words.get_clone().map(|w| format!("Redo: {w}"));
+    button("button bare", "redo")
+        .flag("disabled", move || words.with(Option::is_none))
+        .at("title", title)
+        .label(move || title().unwrap_or_else(|| "Nothing to redo".to_owned()))
+        .put(icon(Drawing::Redo))
+        .click(move || studio.redo())
+}
+
+fn looks(studio: Studio) -> View {
     let view = studio.view;
     let zoom = move |factor: f64| {
         let stage = view.stage.get_untracked();
         let middle = Spot::new(0.5 * stage.width, 0.5 * stage.height);
-        let photo = untrack(|| studio.photo_size());
         let sight = view.sight.get_untracked();
-        view.fly(sight.zoomed(factor, middle, photo, stage));
+        view.fly(sight.zoomed(factor, middle, studio.photo_size_now(), stage));
     };
-    let whole = move |_| {
-        let photo = untrack(|| studio.photo_size());
-        view.fly(Sight::fitting(photo, view.stage.get_untracked()));
+    let whole = move || {
+        view.fly(Sight::fitting(
+            studio.photo_size_now(),
+            view.stage.get_untracked(),
+        ));
     };
-    let hold = move |_| view.peek.set(true);
-    let release = move || view.peek.set(false);
-    view! {
-        <div class="looking" role="group" aria-label="Looking">
-            <button
-                type="button"
-                class="button"
-                data-testid="peek"
-                aria-pressed=move || view.peek.get().to_string()
-                on:pointerdown=hold
-                on:pointerup=move |_| release()
-                on:pointerleave=move |_| release()
-                on:pointercancel=move |_| release()
-                on:contextmenu=move |e| e.prevent_default()
-                on:keydown=move |e| {
-                    if matches!(e.key().as_str(), " " | "Enter") {
-                        e.prevent_default();
-                        view.peek.set(true);
-                    }
-                }
-                on:keyup=move |_| release()
-                on:blur=move |_| release()
-            >
-                <Icon of=Drawing::Bare />
-                <span>"Hold: bare face"</span>
-            </button>
-            <button
-                type="button"
-                class="button bare"
-                data-testid="zoom-out"
-                aria-label="Farther"
-                title="Farther"
-                on:click=move |_| zoom(1.0 / ZOOM)
-            >
-                <Icon of=Drawing::Farther />
-            </button>
-            <button
-                type="button"
-                class="button bare"
-                data-testid="zoom-fit"
-                aria-label="Whole photo"
-                title="Whole photo"
-                on:click=whole
-            >
-                <Icon of=Drawing::Whole />
-            </button>
-            <button
-                type="button"
-                class="button bare"
-                data-testid="zoom-in"
-                aria-label="Nearer"
-                title="Nearer"
-                on:click=move |_| zoom(ZOOM)
-            >
-                <Icon of=Drawing::Nearer />
-            </button>
-        </div>
+    let look = |id: &'static str, name: &'static str, of: Drawing| {
+        button("button bare", id)
+            .label(name)
+            .at("title", name)
+            .put(icon(of))
+    };
+    div("looking")
+        .at("role", "group")
+        .label("Looking")
+        .put(peek(studio))
+        .put(look("zoom-out", "Farther", Drawing::Farther).click(move || zoom(1.0 / ZOOM)))
+        .put(look("zoom-fit", "Whole photo", Drawing::Whole).click(whole))
+        .put(look("zoom-in", "Nearer", Drawing::Nearer).click(move || zoom(ZOOM)))
+        .into()
+}
+
+/// Everything drawn is hidden while this is held, by finger or by key.
+fn peek(studio: Studio) -> El {
+    let peek = studio.view.peek;
+    let mut held = button("button", "peek")
+        .pressed(move || peek.get())
+        .put(icon(Drawing::Bare))
+        .put(el("span").words("Hold: bare face"))
+        .on::<Event>("pointerdown", move |_| peek.set(true))
+        .on::<Event>("contextmenu", |e| e.prevent_default())
+        .on::<KeyboardEvent>("keydown", move |e| {
+            if matches!(e.key().as_str(), " " | "Enter") {
+                e.prevent_default();
+                peek.set(true);
+            }
+        });
+    for end in [
+        "pointerup",
+        "pointerleave",
+        "pointercancel",
+        "keyup",
+        "blur",
+    ] {
+        held = held.on::<Event>(end, move |_| {
+            if peek.get_untracked() {
+                peek.set(false);
+            }
+        });
     }
+    held
 }

@@ -1,133 +1,113 @@
 //! The point in hand: its millimetres to type, to step and to nudge.
 
-use leptos::prelude::*;
 use ophryon_brow::Handle;
 use ophryon_frames::{Lateral, Point, Side};
 use ophryon_record::Edit;
+use sycamore::reactive::{create_selector, create_signal};
+use sycamore::web::View;
 
-use crate::parts::nudge::NudgePad;
+use super::quiet;
+use crate::markup::{El, button, div, el, glance};
+use crate::parts::nudge::nudge_pad;
 use crate::parts::number_field::NumberField;
 use crate::stage::scene::Grip;
 use crate::studio::Studio;
 use crate::words;
 
 /// The point in hand, or a choice of points.
-#[component]
-pub fn Held(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    let held = Memo::new(move |_| match studio.view.chosen.get() {
+pub fn held(studio: Studio) -> El {
+    let held = create_selector(move || match studio.view.chosen.get() {
         Some(Grip::Handle(side, handle)) => Some((side, handle)),
         _ => None,
     });
-    let side = Memo::new(move |before: Option<&Side>| {
-        held.get()
-            .map(|(side, _)| side)
-            .or(before.copied())
-            .unwrap_or(Side::Right)
+    // The side last worked on stays chosen when the point is let go.
+    let last = create_signal(Side::Right);
+    let side = create_selector(move || match held.get() {
+        Some((side, _)) => {
+            last.set_silent(side);
+            side
+        }
+        None => last.get_untracked(),
     });
     let take = move |side: Side, handle: Handle| {
         studio.finish();
         studio.view.chosen.set(Some(Grip::Handle(side, handle)));
     };
-    view! {
-        <section class="question" aria-label="Point in hand">
-            <div class="sides" role="group" aria-label="Side">
-                {Side::BOTH
-                    .into_iter()
-                    .map(|s| {
-                        view! {
-                            <button
-                                type="button"
-                                class="button"
-                                data-testid=format!("side-{}", s.name())
-                                aria-pressed=move || (side.get() == s).to_string()
-                                on:click=move |_| {
-                                    let handle = held.get_untracked().map_or(Handle::Start, |h| h.1);
-                                    take(s, handle);
-                                }
-                            >
-                                {words::side_title(s)}
-                            </button>
-                        }
-                    })
-                    .collect_view()}
-            </div>
-            <div class="handle-row" role="group" aria-label="Point">
-                {Handle::ALL
-                    .into_iter()
-                    .map(|h| {
-                        let is_held = move || held.get().is_some_and(|(_, now)| now == h);
-                        view! {
-                            <button
-                                type="button"
-                                class="button"
-                                data-testid=format!("take-{}", h.name().replace(' ', "-"))
-                                aria-pressed=move || is_held().to_string()
-                                on:click=move |_| take(side.get_untracked(), h)
-                            >
-                                {words::sentence(h.name()).trim_end_matches('.').to_owned()}
-                            </button>
-                        }
-                    })
-                    .collect_view()}
-            </div>
-            {move || match held.get() {
-                Some((side, handle)) => {
-                    view! { <Millimetres studio=studio side=side handle=handle /> }.into_any()
-                }
-                None => {
-                    view! {
-                        <p class="quiet">
-                            "Drag a ring on the face, or take a point here and move it by the millimetre."
-                        </p>
-                    }
-                        .into_any()
-                }
-            }}
-        </section>
-    }
+    let side_button = |s: Side| {
+        button("button", format!("side-{}", s.name()))
+            .pressed(move || side.get() == s)
+            .words(words::side_title(s))
+            .click(move || {
+                let handle = held.get_untracked().map_or(Handle::Start, |h| h.1);
+                take(s, handle);
+            })
+    };
+    let handle_button = |h: Handle| {
+        button("button", format!("take-{}", h.name().replace(' ', "-")))
+            .pressed(move || held.get().is_some_and(|(_, now)| now == h))
+            .words(words::title(h.name()))
+            .click(move || take(side.get_untracked(), h))
+    };
+    el("section")
+        .class("question")
+        .label("Point in hand")
+        .put(
+            div("sides")
+                .at("role", "group")
+                .label("Side")
+                .all(Side::BOTH.map(side_button)),
+        )
+        .put(
+            div("handle-row")
+                .at("role", "group")
+                .label("Point")
+                .all(Handle::ALL.map(handle_button)),
+        )
+        .shows(
+            move || held.get(),
+            move |held| match held {
+                Some((side, handle)) => millimetres(studio, side, handle),
+                None => quiet(
+                    "Drag a ring on the face, or take a point here and move it by the millimetre.",
+                )
+                .into(),
+            },
+        )
 }
 
-#[component]
-fn Millimetres(studio: Studio, side: Side, handle: Handle) -> impl IntoView {
-    let place = Memo::new(move |_| studio.handle_place(side, handle));
+fn millimetres(studio: Studio, side: Side, handle: Handle) -> View {
+    let place = create_selector(move || studio.handle_place(side, handle));
     let move_to = move |to: Point<Lateral>| {
         studio.apply(&Edit::MoveHandle { side, handle, to });
     };
     let grip = Grip::Handle(side, handle);
-    let nudge = Callback::new(move |(right, up)| {
-        studio.nudge(grip, right, up);
-        studio.finish();
-    });
-    view! {
-        <div class="place-it">
-            <NudgePad on_nudge=nudge />
-            <div class="question">
-                <NumberField
-                    label="From midline, mm"
-                    value=Signal::derive(move || place.get().map(|p| p.x))
-                    on_value=Callback::new(move |x| {
-                        if let Some(p) = place.get_untracked() {
+    let plain = |label, id: &str| NumberField {
+        buttons: false,
+        ..NumberField::new(label, id)
+    };
+    div("place-it")
+        .put(nudge_pad(move |right, up| {
+            studio.nudge(grip, right, up);
+            studio.finish();
+        }))
+        .put(
+            div("question")
+                .put(plain("From midline, mm", "handle-out").view(
+                    move || place.get().map(|p| p.x),
+                    move |x| {
+                        if let Some(p) = glance(|| place.get()) {
                             move_to(Point::new(x, p.y));
                         }
-                    })
-                    testid="handle-out"
-                    plain=true
-                />
-                <NumberField
-                    label="Above pupils, mm"
-                    value=Signal::derive(move || place.get().map(|p| p.y))
-                    on_value=Callback::new(move |y| {
-                        if let Some(p) = place.get_untracked() {
+                    },
+                ))
+                .put(plain("Above pupils, mm", "handle-up").view(
+                    move || place.get().map(|p| p.y),
+                    move |y| {
+                        if let Some(p) = glance(|| place.get()) {
                             move_to(Point::new(p.x, y));
                         }
-                    })
-                    testid="handle-up"
-                    plain=true
-                />
-            </div>
-        </div>
-    }
+                    },
+                )),
+        )
+        .into()
 }

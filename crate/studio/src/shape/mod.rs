@@ -8,70 +8,78 @@ mod rules;
 mod says;
 mod tape;
 
-use leptos::prelude::*;
+use sycamore::web::View;
 
-use crate::face::Question;
+use crate::face::question;
+use crate::markup::{El, button, div, el, p, shows};
+use crate::parts;
 use crate::places::Place;
 use crate::studio::Studio;
 use crate::words;
 
 /// The panel; while there is nothing to draw it says what is missing.
-#[component]
-pub fn ShapePanel(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    let is_drawn = Memo::new(move |_| studio.drawn.with(|d| matches!(d, Some(Ok(_)))));
-    move || {
-        if is_drawn.get() {
-            view! { <Drawn studio=studio /> }.into_any()
-        } else {
-            view! { <NotYet studio=studio /> }.into_any()
-        }
-    }
+pub fn shape_panel(studio: Studio) -> View {
+    shows(
+        move || studio.of_shape(|_| ()).is_some(),
+        move |is_drawn| {
+            if is_drawn {
+                drawn(studio)
+            } else {
+                not_yet(studio)
+            }
+        },
+    )
 }
 
-#[component]
-fn Drawn(studio: Studio) -> impl IntoView {
-    view! {
-        <says::Headline studio=studio />
-        <div class="side-by-side">
-            <held::Held studio=studio />
-            <says::Failing studio=studio />
-        </div>
-        <div>
-            <offsets::BothSides studio=studio />
-            <tape::OverTheSkin studio=studio />
-            <rules::MappingRules studio=studio />
-            <says::All studio=studio />
-            <differences::Differences studio=studio />
-        </div>
-    }
+fn drawn(studio: Studio) -> View {
+    parts![
+        says::headline(studio),
+        div("side-by-side")
+            .put(held::held(studio))
+            .put(says::failing(studio)),
+        div("")
+            .put(offsets::both_sides(studio))
+            .put(tape::over_the_skin(studio))
+            .put(rules::mapping_rules(studio))
+            .put(says::all(studio))
+            .put(differences::differences(studio)),
+    ]
 }
 
 /// What is missing before there is a shape.
-#[component]
-pub fn NotYet(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
+pub fn not_yet(studio: Studio) -> View {
     let why = move || {
-        studio
-            .drawn
-            .with(|d| d.as_ref().and_then(|d| d.as_ref().err().map(words::study)))
+        let why = studio.hindrance();
+        why.as_ref().map(words::study).unwrap_or_default()
     };
-    view! {
-        <Question step="Shape" text="There is no shape to show yet." />
-        <div class="word calm" data-testid="not-yet">
-            <p>{why}</p>
-        </div>
-        <button
-            type="button"
-            class="button main wide"
-            data-testid="to-face"
-            on:click=move |_| studio.view.go(Place::Face)
-        >
-            "Go to the face"
-        </button>
-    }
+    parts![
+        question("Shape", "There is no shape to show yet.", ""),
+        div("word calm").id("not-yet").put(el("p").says(why)),
+        button("button main wide", "to-face")
+            .words("Go to the face")
+            .click(move || studio.view.go(Place::Face)),
+    ]
+}
+
+/// A section that opens: its name, what it says while closed, what is inside.
+pub fn section(
+    id: &'static str,
+    name: &'static str,
+    in_short: impl Fn() -> String + 'static,
+    inside: El,
+) -> El {
+    el("details")
+        .class("more")
+        .id(id)
+        .put(
+            el("summary")
+                .words(name)
+                .put(el("span").class("beside").says(in_short)),
+        )
+        .put(inside)
+}
+
+/// A quiet paragraph.
+fn quiet(words: &'static str) -> El {
+    p(words).class("quiet")
 }

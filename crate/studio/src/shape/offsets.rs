@@ -1,21 +1,19 @@
 //! Both sides: linked or apart, and each side's measured offset.
 
-use leptos::prelude::*;
 use ophryon_brow::{Offset, Pair};
 use ophryon_frames::Side;
 use ophryon_record::Edit;
+use sycamore::reactive::create_selector;
+use sycamore::web::View;
 
+use super::{quiet, section};
+use crate::markup::{El, button, div, el, glance, p};
 use crate::number::signed;
-use crate::parts::icon::{Drawing, Icon};
+use crate::parts;
+use crate::parts::icon::{Drawing, icon};
 use crate::parts::number_field::NumberField;
 use crate::studio::Studio;
 use crate::words;
-
-fn pair(studio: Studio) -> Option<Pair> {
-    studio
-        .drawn
-        .with(|d| d.as_ref()?.as_ref().ok().map(|d| d.pair.clone()))
-}
 
 /// "linked, even" and the like, for the closed section.
 fn in_short(pair: &Pair) -> String {
@@ -34,122 +32,78 @@ fn in_short(pair: &Pair) -> String {
 }
 
 /// The section.
-#[component]
-pub fn BothSides(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    let pair = Memo::new(move |_| pair(studio));
-    let linked = Memo::new(move |_| pair.with(|p| p.as_ref().is_none_or(Pair::is_linked)));
-    view! {
-        <details class="more" data-testid="both-sides">
-            <summary>
-                "Both sides"
-                <span class="beside">
-                    {move || pair.with(|p| p.as_ref().map(in_short).unwrap_or_default())}
-                </span>
-            </summary>
-            <div class="inside">
-                {move || {
-                    if linked.get() {
-                        view! { <Linked studio=studio /> }.into_any()
-                    } else {
-                        view! { <Apart studio=studio /> }.into_any()
-                    }
-                }}
-                <p class="quiet">
-                    "An offset moves one side's brow as a whole, for instance to even out half of a difference. It is kept when the shape changes."
-                </p>
-                {Side::BOTH
-                    .into_iter()
-                    .map(|side| view! { <OneOffset studio=studio pair=pair side=side /> })
-                    .collect_view()}
-            </div>
-        </details>
-    }
-}
-
-#[component]
-fn Linked(studio: Studio) -> impl IntoView {
-    view! {
-        <p>"Linked: a change on one side is mirrored on the other."</p>
-        <button
-            type="button"
-            class="button"
-            data-testid="unlink"
-            on:click=move |_| {
-                studio.apply(&Edit::Unlink);
+pub fn both_sides(studio: Studio) -> El {
+    let linked = move || studio.of_shape(|d| d.pair.is_linked()).unwrap_or(true);
+    let short = move || studio.of_shape(|d| in_short(&d.pair)).unwrap_or_default();
+    let inside = div("inside")
+        .shows(linked, move |is_linked| {
+            if is_linked {
+                linked_sides(studio)
+            } else {
+                sides_apart(studio)
             }
-        >
-            <Icon of=Drawing::Apart />
-            <span>"Let each side go its own way"</span>
-        </button>
-    }
+        })
+        .put(quiet("An offset moves one side's brow as a whole, for instance to even out half of a difference. It is kept when the shape changes."))
+        .all(Side::BOTH.map(|side| one_offset(studio, side)));
+    section("both-sides", "Both sides", short, inside)
 }
 
-#[component]
-fn Apart(studio: Studio) -> impl IntoView {
-    view! {
-        <p>"Apart: each side changes alone. Linking keeps one side and mirrors it."</p>
-        <div class="buttons">
-            {Side::BOTH
-                .into_iter()
-                .map(|from| {
-                    view! {
-                        <button
-                            type="button"
-                            class="button"
-                            data-testid=format!("link-{}", from.name())
-                            on:click=move |_| {
-                                studio.apply(&Edit::Link { from });
-                            }
-                        >
-                            <Icon of=Drawing::Linked />
-                            <span>{format!("Link, keep {}", words::side_of(from))}</span>
-                        </button>
-                    }
-                })
-                .collect_view()}
-        </div>
-    }
+fn linked_sides(studio: Studio) -> View {
+    parts![
+        p("Linked: a change on one side is mirrored on the other."),
+        button("button", "unlink")
+            .put(icon(Drawing::Apart))
+            .put(el("span").words("Let each side go its own way"))
+            .click(move || {
+                studio.apply(&Edit::Unlink);
+            }),
+    ]
 }
 
-#[component]
-fn OneOffset(studio: Studio, pair: Memo<Option<Pair>>, side: Side) -> impl IntoView {
-    let offset = Memo::new(move |_| {
-        pair.with(|p| p.as_ref().map(|p| *p.offset.get(side)).unwrap_or_default())
-    });
-    let set = move |change: &dyn Fn(&mut Offset)| {
-        let mut offset = offset.get_untracked();
-        change(&mut offset);
-        studio.apply(&Edit::SetOffset { side, offset });
+fn sides_apart(studio: Studio) -> View {
+    let link = |from: Side| {
+        button("button", format!("link-{}", from.name()))
+            .put(icon(Drawing::Linked))
+            .put(el("span").words(format!("Link, keep {}", words::side_of(from))))
+            .click(move || {
+                studio.apply(&Edit::Link { from });
+            })
     };
-    let id = side.name();
-    view! {
-        <fieldset>
-            <h3>{words::side_title(side)}</h3>
-            <div class="question">
-                <NumberField
-                    label="Up, mm"
-                    value=Signal::derive(move || Some(offset.get().height_mm))
-                    on_value=Callback::new(move |mm| set(&|o| o.height_mm = mm))
-                    testid=format!("offset-{id}-height")
-                />
-                <NumberField
-                    label="Outward, mm"
-                    value=Signal::derive(move || Some(offset.get().lateral_mm))
-                    on_value=Callback::new(move |mm| set(&|o| o.lateral_mm = mm))
-                    testid=format!("offset-{id}-lateral")
-                />
-                <NumberField
-                    label="Tail turned up, degrees"
-                    value=Signal::derive(move || Some(offset.get().turn_degrees))
-                    on_value=Callback::new(move |degrees| set(&|o| o.turn_degrees = degrees))
-                    testid=format!("offset-{id}-turn")
-                />
-            </div>
-        </fieldset>
-    }
+    parts![
+        p("Apart: each side changes alone. Linking keeps one side and mirrors it."),
+        div("buttons").all(Side::BOTH.map(link)),
+    ]
+}
+
+fn one_offset(studio: Studio, side: Side) -> El {
+    let offset = create_selector(move || {
+        studio
+            .of_shape(|d| *d.pair.offset.get(side))
+            .unwrap_or_default()
+    });
+    let field = |label, what: &str, read: fn(&mut Offset) -> &mut f64| {
+        NumberField::new(label, format!("offset-{}-{what}", side.name())).view(
+            move || {
+                let mut offset = offset.get();
+                Some(*read(&mut offset))
+            },
+            move |value| {
+                let mut offset = glance(|| offset.get());
+                *read(&mut offset) = value;
+                studio.apply(&Edit::SetOffset { side, offset });
+            },
+        )
+    };
+    el("fieldset")
+        .put(el("h3").words(words::side_title(side)))
+        .put(
+            div("question")
+                .put(field("Up, mm", "height", |o| &mut o.height_mm))
+                .put(field("Outward, mm", "lateral", |o| &mut o.lateral_mm))
+                .put(field("Tail turned up, degrees", "turn", |o| {
+                    &mut o.turn_degrees
+                })),
+        )
 }
 
 #[cfg(test)]

@@ -1,9 +1,13 @@
 //! Where a brow starts, peaks and ends: the artist picks.
 
-use leptos::prelude::*;
 use ophryon_brow::{AimFrame, PeakRule, Rules, StartRule, TailRule};
 use ophryon_record::Edit;
+use sycamore::reactive::create_selector;
+use sycamore::web::View;
+use web_sys::Event;
 
+use super::section;
+use crate::markup::{El, button, div, el, glance, value_of};
 use crate::parts::number_field::NumberField;
 use crate::studio::Studio;
 
@@ -14,11 +18,17 @@ const STARTS: [(StartRule, &str); 2] = [
 const PEAKS: [(PeakRule, &str); 4] = [
     (PeakRule::AboveIrisRim, "above the outer rim of the iris"),
     (PeakRule::AbovePupil, "above the pupil"),
-    (PeakRule::WingThroughIrisRim, "nose wing through the rim of the iris"),
+    (
+        PeakRule::WingThroughIrisRim,
+        "nose wing through the rim of the iris",
+    ),
     (PeakRule::WingThroughPupil, "nose wing through the pupil"),
 ];
 const TAILS: [(TailRule, &str); 2] = [
-    (TailRule::WingThroughOuterCorner, "nose wing through the outer eye corner"),
+    (
+        TailRule::WingThroughOuterCorner,
+        "nose wing through the outer eye corner",
+    ),
     (TailRule::LowerLid, "the lower lid's line, continued"),
 ];
 const AIMS: [(AimFrame, &str); 2] = [
@@ -27,140 +37,123 @@ const AIMS: [(AimFrame, &str); 2] = [
 ];
 
 /// The section.
-#[component]
-pub fn MappingRules(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    let rules = Memo::new(move |_| {
-        studio
-            .shown
-            .with(|r| r.as_ref().map(|r| r.rules).unwrap_or_default())
-    });
+pub fn mapping_rules(studio: Studio) -> El {
+    let rules = create_selector(move || studio.record().map(|r| r.rules).unwrap_or_default());
     let set = move |change: &dyn Fn(&mut Rules)| {
-        let mut rules = rules.get_untracked();
+        let mut rules = glance(|| rules.get());
         change(&mut rules);
         studio.apply(&Edit::SetRules(rules));
     };
-    let is_own = Memo::new(move |_| {
-        studio
-            .shown
-            .with(|r| r.as_ref().is_some_and(|r| r.pair.is_some()))
-    });
     let mapping = studio.view.mapping;
-    view! {
-        <details class="more" data-testid="rules">
-            <summary>"Mapping rules"</summary>
-            <div class="inside">
-                <Choose
-                    label="It starts"
-                    testid="rule-start"
-                    options=&STARTS
-                    now=Signal::derive(move || rules.get().start)
-                    on_choice=Callback::new(move |v| set(&|r| r.start = v))
-                />
-                <NumberField
-                    label="Start further out, mm"
-                    value=Signal::derive(move || Some(rules.get().start_offset_mm))
-                    on_value=Callback::new(move |mm| set(&|r| r.start_offset_mm = mm))
-                    testid="rule-start-offset"
-                    step=0.5
-                />
-                <Choose
-                    label="It peaks"
-                    testid="rule-peak"
-                    options=&PEAKS
-                    now=Signal::derive(move || rules.get().peak)
-                    on_choice=Callback::new(move |v| set(&|r| r.peak = v))
-                />
-                <Choose
-                    label="It ends on"
-                    testid="rule-tail"
-                    options=&TAILS
-                    now=Signal::derive(move || rules.get().tail)
-                    on_choice=Callback::new(move |v| set(&|r| r.tail = v))
-                />
-                <Choose
-                    label="The line to the ear is"
-                    testid="rule-aim"
-                    options=&AIMS
-                    now=Signal::derive(move || rules.get().aim)
-                    on_choice=Callback::new(move |v| set(&|r| r.aim = v))
-                />
-                <div class="buttons">
-                    <button
-                        type="button"
-                        class="button"
-                        data-testid="mapping-lines"
-                        aria-pressed=move || mapping.get().to_string()
-                        on:click=move |_| mapping.update(|m| *m = !*m)
-                    >
-                        "Show the lines on the face"
-                    </button>
-                    {move || {
-                        is_own
-                            .get()
-                            .then(|| {
-                                view! {
-                                    <button
-                                        type="button"
-                                        class="button"
-                                        data-testid="propose"
-                                        on:click=move |_| {
-                                            studio.apply(&Edit::Propose);
-                                        }
-                                    >
-                                        "Draw anew by these rules"
-                                    </button>
-                                }
-                            })
-                    }}
-                </div>
-            </div>
-        </details>
-    }
+    let further = NumberField {
+        step: 0.5,
+        ..NumberField::new("Start further out, mm", "rule-start-offset")
+    };
+    let inside = div("inside")
+        .put(choose(
+            "It starts",
+            "rule-start",
+            &STARTS,
+            move || rules.get().start,
+            move |v| {
+                set(&|r| r.start = v);
+            },
+        ))
+        .put(further.view(
+            move || Some(rules.get().start_offset_mm),
+            move |mm| set(&|r| r.start_offset_mm = mm),
+        ))
+        .put(choose(
+            "It peaks",
+            "rule-peak",
+            &PEAKS,
+            move || rules.get().peak,
+            move |v| {
+                set(&|r| r.peak = v);
+            },
+        ))
+        .put(choose(
+            "It ends on",
+            "rule-tail",
+            &TAILS,
+            move || rules.get().tail,
+            move |v| {
+                set(&|r| r.tail = v);
+            },
+        ))
+        .put(choose(
+            "The line to the ear is",
+            "rule-aim",
+            &AIMS,
+            move || rules.get().aim,
+            move |v| {
+                set(&|r| r.aim = v);
+            },
+        ))
+        .put(
+            div("buttons")
+                .put(
+                    button("button", "mapping-lines")
+                        .pressed(move || mapping.get())
+                        .words("Show the lines on the face")
+                        .click(move || mapping.set(!mapping.get_untracked())),
+                )
+                .shows(
+                    move || studio.record().is_some_and(|r| r.pair.is_some()),
+                    move |is_own| {
+                        if is_own {
+                            anew(studio).into()
+                        } else {
+                            View::new()
+                        }
+                    },
+                ),
+        );
+    section("rules", "Mapping rules", String::new, inside)
+}
+
+/// Draws the proposal again, over the artist's own shape.
+fn anew(studio: Studio) -> El {
+    button("button", "propose")
+        .words("Draw anew by these rules")
+        .click(move || {
+            studio.apply(&Edit::Propose);
+        })
 }
 
 /// One of several, as the browser's own list.
-#[component]
-fn Choose<T>(
+fn choose<T: Copy + PartialEq + 'static>(
     label: &'static str,
-    testid: &'static str,
+    id: &'static str,
     options: &'static [(T, &'static str)],
-    now: Signal<T>,
-    on_choice: Callback<T>,
-) -> impl IntoView
-where
-    T: Copy + PartialEq + Send + Sync + 'static,
-{
-    let chosen = move |event: web_sys::Event| {
-        let index = event_target_value(&event).parse::<usize>().ok();
-        if let Some((value, _)) = index.and_then(|i| options.get(i)) {
-            on_choice.run(*value);
+    now: impl Fn() -> T + Clone + 'static,
+    on_choice: impl Fn(T) + 'static,
+) -> El {
+    let option = |(i, (value, words)): (usize, &(T, &'static str))| {
+        let (value, now) = (*value, now.clone());
+        el("option")
+            .at("value", i.to_string())
+            .flag("selected", move || now() == value)
+            .words(*words)
+    };
+    let index = {
+        let now = now.clone();
+        move || {
+            let now = now();
+            let at = options.iter().position(|(v, _)| *v == now).unwrap_or(0);
+            at.to_string()
         }
     };
-    let index = move || {
-        let now = now.get();
-        let at = options.iter().position(|(v, _)| *v == now).unwrap_or(0);
-        at.to_string()
-    };
-    view! {
-        <label class="field">
-            <span>{label}</span>
-            <select data-testid=testid on:change=chosen prop:value=index>
-                {options
-                    .iter()
-                    .enumerate()
-                    .map(|(i, (value, words))| {
-                        let value = *value;
-                        view! {
-                            <option value=i.to_string() selected=move || now.get() == value>
-                                {*words}
-                            </option>
-                        }
-                    })
-                    .collect_view()}
-            </select>
-        </label>
-    }
+    el("label").class("field").put(el("span").words(label)).put(
+        el("select")
+            .id(id)
+            .all(options.iter().enumerate().map(option))
+            .value(index)
+            .on::<Event>("change", move |event| {
+                let index = value_of(event).parse::<usize>().ok();
+                if let Some((value, _)) = index.and_then(|i| options.get(i)) {
+                    on_choice(*value);
+                }
+            }),
+    )
 }

@@ -1,49 +1,47 @@
 //! What the constraints say, in words with their numbers; what is off comes
 //! first, with one touch to mend it and one to see it on the face.
 
-use leptos::prelude::*;
 use ophryon_brow::{Mend, Reading, Verdict};
 use ophryon_frames::Side;
 use ophryon_record::{Edit, apply};
+use sycamore::reactive::{create_signal, on_cleanup};
+use sycamore::web::View;
 
-use crate::face::Question;
+use super::section;
+use crate::face::question;
+use crate::markup::{El, button, div, el, glance, shows, svg};
 use crate::studio::Studio;
 use crate::words;
 
+/// A reading, of one side or of both alike.
+type Said = (Option<Side>, Reading);
+
 /// The sentence of the place.
-#[component]
-pub fn Headline(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    let off = Memo::new(move |_| failing(studio).len());
-    move || {
-        let (text, hint) = match off.get() {
-            0 => (
+pub fn headline(studio: Studio) -> View {
+    shows(
+        move || off(studio).len(),
+        |off| match off {
+            0 => question(
+                "Shape",
                 "Both brows hold to the rules.",
                 "Change what you like; the words here follow.",
             ),
-            1 => ("One thing wants a look.", ""),
-            _ => ("A few things want a look.", ""),
-        };
-        view! { <Question step="Shape" text=text hint=hint /> }
-    }
+            1 => question("Shape", "One thing wants a look.", ""),
+            _ => question("Shape", "A few things want a look.", ""),
+        },
+    )
 }
 
 /// What fails: once where both sides say the same, else per side.
-fn failing(studio: Studio) -> Vec<(Option<Side>, Reading)> {
-    grouped(studio)
-        .into_iter()
-        .filter(|(_, r)| r.verdict == Verdict::Fails)
-        .collect()
+fn off(studio: Studio) -> Vec<Said> {
+    let mut all = grouped(studio);
+    all.retain(|(_, r)| r.verdict == Verdict::Fails);
+    all
 }
 
 /// Every reading; a pair of readings that say the same stands once.
-fn grouped(studio: Studio) -> Vec<(Option<Side>, Reading)> {
-    studio.drawn.with(|d| {
-        let Some(Ok(drawn)) = d else {
-            return Vec::new();
-        };
+fn grouped(studio: Studio) -> Vec<Said> {
+    let read = |drawn: &ophryon_record::Drawn| {
         let (right, left) = (&drawn.readings.right, &drawn.readings.left);
         let linked = drawn.pair.is_linked();
         let mut all = Vec::new();
@@ -56,130 +54,111 @@ fn grouped(studio: Studio) -> Vec<(Option<Side>, Reading)> {
             }
         }
         all
-    })
+    };
+    studio.of_shape(read).unwrap_or_default()
+}
+
+fn list(studio: Studio, said: Vec<Said>) -> View {
+    let lines = said
+        .into_iter()
+        .map(|(side, reading)| says(studio, side, reading).into());
+    View::from(lines.collect::<Vec<_>>())
 }
 
 /// What is off.
-#[component]
-pub fn Failing(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    let off = Memo::new(move |_| failing(studio));
-    view! {
-        <ul class="says" aria-live="polite" data-testid="failing">
-            {move || {
-                off.get()
-                    .into_iter()
-                    .map(|(side, reading)| view! { <Says studio=studio side=side reading=reading /> })
-                    .collect_view()
-            }}
-        </ul>
-    }
+pub fn failing(studio: Studio) -> El {
+    el("ul")
+        .class("says")
+        .at("aria-live", "polite")
+        .id("failing")
+        .shows(move || off(studio), move |said| list(studio, said))
 }
 
 /// Every constraint.
-#[component]
-pub fn All(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    let all = Memo::new(move |_| grouped(studio));
-    view! {
-        <details class="more" data-testid="constraints">
-            <summary>"What the rules say"</summary>
-            <ul class="says">
-                {move || {
-                    all.get()
-                        .into_iter()
-                        .map(|(side, reading)| {
-                            view! { <Says studio=studio side=side reading=reading /> }
-                        })
-                        .collect_view()
-                }}
-            </ul>
-        </details>
-    }
+pub fn all(studio: Studio) -> El {
+    let count = move || match off(studio).len() {
+        0 => "all hold".to_owned(),
+        n => format!("{n} off"),
+    };
+    let inside = el("ul")
+        .class("says")
+        .shows(move || grouped(studio), move |said| list(studio, said));
+    section("constraints", "What the rules say", count, inside)
 }
 
-#[component]
-fn Says(studio: Studio, side: Option<Side>, reading: Reading) -> impl IntoView {
+fn says(studio: Studio, side: Option<Side>, reading: Reading) -> El {
     let sentence = words::sentence(&reading.sentence);
     let text = match side {
         Some(side) => format!("{}: {sentence}", words::side_title(side)),
         None => sentence,
     };
-    let (class, sign, in_words) = match reading.verdict {
-        Verdict::Holds => ("holds", "M3 9.500 7 13.500 15 4.500", "holds"),
-        Verdict::Fails => ("fails", "M9 2 16 9 9 16 2 9Z", "off"),
-        Verdict::Shown => ("shown", "M9 6.500a2.500 2.500 0 1 1 0 5 2.500 2.500 0 0 1 0-5Z", "for information"),
+    let (class, sign, path, in_words) = match reading.verdict {
+        Verdict::Holds => ("holds", "sign holds", "M3 9.5 7 13.5 15 4.5", "holds"),
+        Verdict::Fails => ("fails", "sign fails", "M9 2 16 9 9 16 2 9Z", "off"),
+        Verdict::Shown => (
+            "shown",
+            "sign shown",
+            "M9 6.5a2.5 2.5 0 1 1 0 5 2.5 2.5 0 0 1 0-5Z",
+            "for information",
+        ),
     };
-    let mend = reading.mend.map(|mend| {
-        view! { <MendIt studio=studio side=side.unwrap_or(Side::Right) mend=mend /> }
-    });
-    view! {
-        <li class=class>
-            <svg class=format!("sign {class}") viewBox="0 0 18 18" role="img" aria-label=in_words>
-                <path d=sign />
-            </svg>
-            <span>{text}</span>
-            {mend}
-        </li>
+    let line = el("li")
+        .class(class)
+        .put(
+            svg("svg")
+                .at("class", sign)
+                .at("viewBox", "0 0 18 18")
+                .at("role", "img")
+                .label(in_words)
+                .put(svg("path").at("d", path)),
+        )
+        .put(el("span").words(text));
+    match reading.mend {
+        Some(mend) => line.put(mend_it(studio, side.unwrap_or(Side::Right), &mend)),
+        None => line,
     }
 }
 
 /// One touch to mend it, one to see it first.
-#[component]
-fn MendIt(studio: Studio, side: Side, mend: Mend) -> impl IntoView {
+fn mend_it(studio: Studio, side: Side, mend: &Mend) -> El {
     let edit = Edit::SetPoints {
         side,
         points: mend.points,
     };
-    let path = {
+    let ghost = studio.view.ghost;
+    let shown = create_signal(false);
+    let see = {
         let edit = edit.clone();
         move || {
-            studio.shown.with_untracked(|r| {
-                let mended = apply(r.as_ref()?, &edit).ok()?;
-                Some(mended.drawn().ok()?.photo_path(side))
-            })
-        }
-    };
-    let ghost = studio.view.ghost;
-    let shown = RwSignal::new(false);
-    let see = move |_| {
-        if shown.get_untracked() {
-            ghost.set(None);
-            shown.set(false);
-        } else {
-            let path = path();
+            let path = if shown.get_untracked() {
+                None
+            } else {
+                mended(studio, &edit, side)
+            };
             shown.set(path.is_some());
             ghost.set(path);
         }
     };
     on_cleanup(move || ghost.set(None));
-    let sentence = words::sentence(&mend.sentence);
-    let sentence = sentence.trim_end_matches('.').to_owned();
-    view! {
-        <div class="buttons">
-            <button
-                type="button"
-                class="button"
-                data-testid="mend"
-                on:click=move |_| {
+    div("buttons")
+        .put(
+            button("button", "mend")
+                .words(words::title(&mend.sentence))
+                .click(move || {
                     studio.apply(&edit);
-                }
-            >
-                {sentence}
-            </button>
-            <button
-                type="button"
-                class="button"
-                data-testid="see-mend"
-                aria-pressed=move || shown.get().to_string()
-                on:click=see
-            >
-                "See it on the face"
-            </button>
-        </div>
-    }
+                }),
+        )
+        .put(
+            button("button", "see-mend")
+                .pressed(move || shown.get())
+                .words("See it on the face")
+                .click(see),
+        )
+}
+
+/// The outline after the mend, as path data in the photo's px.
+fn mended(studio: Studio, edit: &Edit, side: Side) -> Option<String> {
+    let record = glance(|| studio.record())?;
+    let mended = apply(&record, edit).ok()?;
+    Some(mended.drawn().ok()?.photo_path(side))
 }

@@ -1,20 +1,24 @@
 //! Before there is a photo: choose one, take one, or drop one.
 
-use leptos::ev::DragEvent;
-use leptos::prelude::*;
-use leptos::task::spawn_local;
-use web_sys::File;
+use sycamore::reactive::{ReadSignal, Signal, create_signal};
+use sycamore::web::View;
+use wasm_bindgen_futures::spawn_local;
+use web_sys::{DragEvent, Event, File};
 
-use crate::device::files;
-use crate::parts::icon::{Drawing, Icon};
+use crate::device::{files, page};
+use crate::markup::{El, div, el, p, shows, svg};
+use crate::parts::icon::{Drawing, icon};
 use crate::studio::Studio;
 
 /// Takes a photo that was chosen or dropped; says what it is doing meanwhile.
-pub fn take(studio: Studio, busy: RwSignal<bool>, file: File) {
+pub fn take(studio: Studio, busy: Signal<bool>, file: File) {
     busy.set(true);
     spawn_local(async move {
         let outcome = studio.bring_photo(file).await;
-        busy.set(false);
+        // With the photo there, this part of the page may be gone.
+        if busy.is_alive() {
+            busy.set(false);
+        }
         if let Err(why) = outcome {
             studio.said.set(Some(why));
         }
@@ -22,171 +26,157 @@ pub fn take(studio: Studio, busy: RwSignal<bool>, file: File) {
 }
 
 /// A button that opens the browser's own window to choose a file.
-#[component]
-pub fn FileButton(
+pub struct FileButton {
     /// What it says.
-    words: &'static str,
+    pub words: &'static str,
     /// The drawing beside it.
-    of: Drawing,
+    pub of: Drawing,
     /// Which files are offered.
-    accept: &'static str,
+    pub accept: &'static str,
     /// Id for tests, of the input.
-    #[prop(into)]
-    testid: String,
-    /// Told which file was chosen.
-    on_file: Callback<File>,
+    pub id: String,
     /// Asks a phone or tablet for its camera.
-    #[prop(optional)]
-    camera: bool,
+    pub camera: bool,
     /// Drawn as the main thing to do.
-    #[prop(optional)]
-    main: bool,
-) -> impl IntoView {
-    let chosen = move |event: web_sys::Event| {
-        if let Some(file) = files::chosen(&event) {
-            on_file.run(file);
-        }
-    };
-    view! {
-        <label class="button" class:main=main>
-            <Icon of=of />
-            <span>{words}</span>
-            <input
-                class="for-readers"
-                type="file"
-                accept=accept
-                capture=camera.then_some("user")
-                data-testid=testid
-                on:change=chosen
-            />
-        </label>
+    pub main: bool,
+}
+
+impl FileButton {
+    /// The button; told which file was chosen.
+    pub fn view(self, on_file: impl Fn(File) + 'static) -> El {
+        el("label")
+            .class(if self.main { "button main" } else { "button" })
+            .put(icon(self.of))
+            .put(el("span").words(self.words))
+            .put(
+                el("input")
+                    .class("for-readers")
+                    .at("type", "file")
+                    .at("accept", self.accept)
+                    .at("capture", self.camera.then_some("user"))
+                    .id(self.id)
+                    .on::<Event>("change", move |event| {
+                        if let Some(file) = files::chosen(event) {
+                            on_file(file);
+                        }
+                    }),
+            )
     }
 }
 
-/// Two buttons that bring a photo.
-#[component]
-pub fn BringButtons(
-    /// The app.
+/// Two buttons that bring a photo: choose one, take one.
+pub fn bring_buttons(
     studio: Studio,
-    /// True while a photo is being read.
-    busy: RwSignal<bool>,
-    /// The first button's words.
-    #[prop(default = "Choose a photo")]
+    busy: Signal<bool>,
     choose: &'static str,
-    /// Drawn as the main thing to do.
-    #[prop(optional)]
+    id: &'static str,
     main: bool,
-    /// Id for tests, of the first input.
-    #[prop(default = "photo-file")]
-    testid: &'static str,
-) -> impl IntoView {
-    let taken = Callback::new(move |file: File| take(studio, busy, file));
-    view! {
-        <div class="buttons">
-            <FileButton words=choose of=Drawing::Photo accept="image/*" testid=testid on_file=taken main=main />
-            <FileButton
-                words="Camera"
-                of=Drawing::Camera
-                accept="image/*"
-                testid=format!("{testid}-camera")
-                on_file=taken
-                camera=true
-            />
-        </div>
-    }
+) -> El {
+    let button = |words, of, id: String, camera, main| {
+        FileButton {
+            words,
+            of,
+            accept: "image/*",
+            id,
+            camera,
+            main,
+        }
+        .view(move |file| take(studio, busy, file))
+    };
+    div("buttons")
+        .put(button(choose, Drawing::Photo, id.to_owned(), false, main))
+        .put(button(
+            "Camera",
+            Drawing::Camera,
+            format!("{id}-camera"),
+            true,
+            false,
+        ))
 }
 
 /// The empty stage, and the note while a photo is dragged over it.
-#[component]
-pub fn Bring(
-    /// The app.
-    studio: Studio,
-    /// The photo is there to be shown.
-    has_picture: Signal<bool>,
-) -> impl IntoView {
-    let over = RwSignal::new(false);
-    let busy = RwSignal::new(false);
-    let hovering = window_event_listener(leptos::ev::dragover, move |e: DragEvent| {
+pub fn bring(studio: Studio, url: ReadSignal<Option<String>>) -> View {
+    let over = create_signal(false);
+    let busy = create_signal(false);
+    page::listen::<DragEvent>("dragover", move |e| {
         e.prevent_default();
         if !over.get_untracked() {
             over.set(true);
         }
     });
-    let gone = window_event_listener(leptos::ev::dragleave, move |e: DragEvent| {
+    page::listen::<DragEvent>("dragleave", move |e| {
         // Only leaving the window counts, not going from element to element.
         if e.related_target().is_none() {
             over.set(false);
         }
     });
-    let dropped = window_event_listener(leptos::ev::drop, move |e: DragEvent| {
+    page::listen::<DragEvent>("drop", move |e| {
         e.prevent_default();
         over.set(false);
-        let file = e
-            .data_transfer()
-            .and_then(|d| d.files())
-            .and_then(|f| f.get(0));
-        match file {
+        let files = e.data_transfer().and_then(|d| d.files());
+        match files.and_then(|f| f.get(0)) {
             Some(file) => take(studio, busy, file),
             None => studio.said.set(Some(
                 "That was no file, so nothing was changed. Drop a photo in JPEG or PNG.".to_owned(),
             )),
         }
     });
-    on_cleanup(move || {
-        hovering.remove();
-        gone.remove();
-        dropped.remove();
-    });
-    let is_lost = move || !has_picture.get() && studio.photo().is_some();
-    view! {
-        {move || {
-            (!has_picture.get())
-                .then(|| {
-                    view! {
-                        <div class="bring" class:over=move || over.get() data-testid="bring">
-                            <div class="bring-card">
-                                <FaceSketch />
-                                <p>
-                                    {move || {
-                                        if is_lost() {
-                                            "The photo of this client is not on this device. Bring the same one again; everything tapped in it is kept."
-                                        } else {
-                                            "Drop a photo here, or choose one. Best: straight from the front, a metre or more away, face at rest, with a bank card held flat beside the brows."
-                                        }
-                                    }}
-                                </p>
-                                {move || {
-                                    if busy.get() {
-                                        view! { <p class="busy">"Reading the photo"</p> }.into_any()
-                                    } else {
-                                        view! { <BringButtons studio=studio busy=busy main=true /> }
-                                            .into_any()
-                                    }
-                                }}
-                            </div>
-                        </div>
-                    }
-                })
-        }}
-        {move || {
-            (has_picture.get() && over.get())
-                .then(|| view! { <div class="drop-note">"Drop the photo to use it instead"</div> })
-        }}
-    }
+    shows(
+        move || (url.with(Option::is_some), over.get()),
+        move |state| match state {
+            (false, over) => empty(studio, busy, over),
+            (true, true) => div("drop-note")
+                .words("Drop the photo to use it instead")
+                .into(),
+            (true, false) => View::new(),
+        },
+    )
+}
+
+fn empty(studio: Studio, busy: Signal<bool>, over: bool) -> View {
+    let words = move || {
+        if studio.photo().is_some() {
+            "The photo of this client is not on this device. Bring the same one again; everything tapped in it is kept.".to_owned()
+        } else {
+            "Drop a photo here, or choose one. Best: straight from the front, a metre or more away, face at rest, with a bank card held flat beside the brows.".to_owned()
+        }
+    };
+    div(if over { "bring over" } else { "bring" })
+        .id("bring")
+        .put(
+            div("bring-card")
+                .put(face_sketch())
+                .put(el("p").says(words))
+                .shows(
+                    move || busy.get(),
+                    move |is_busy| {
+                        if is_busy {
+                            p("Reading the photo").class("busy").into()
+                        } else {
+                            bring_buttons(studio, busy, "Choose a photo", "photo-file", true).into()
+                        }
+                    },
+                ),
+        )
+        .into()
 }
 
 /// A face from the front with a card beside it.
-#[component]
-fn FaceSketch() -> impl IntoView {
-    view! {
-        <svg viewBox="0 0 220 170" aria-hidden="true">
-            <g class="face">
-                <path d="M62 78c0-42 20-66 48-66s48 24 48 66c0 44-24 82-48 82S62 122 62 78Z" />
-                <path d="M76 66c8-7 16-9 26-5M144 66c-8-7-16-9-26-5" />
-                <path d="M78 80c6-6 16-6 22 0-6 5-16 5-22 0ZM120 80c6-6 16-6 22 0-6 5-16 5-22 0Z" />
-                <path d="M106 84c-2 12-6 20-7 26 4 5 18 5 22 0-1-6-5-14-7-26M97 132c8 6 18 6 26 0" />
-                <path class="card" d="M172 52h40v25h-40ZM172 59h40" />
-            </g>
-        </svg>
-    }
+fn face_sketch() -> El {
+    let path = |d: &'static str| svg("path").at("d", d);
+    svg("svg").at("viewBox", "0 0 220 170").decoration().put(
+        svg("g")
+            .at("class", "face")
+            .put(path(
+                "M62 78c0-42 20-66 48-66s48 24 48 66c0 44-24 82-48 82S62 122 62 78Z",
+            ))
+            .put(path("M76 66c8-7 16-9 26-5M144 66c-8-7-16-9-26-5"))
+            .put(path(
+                "M78 80c6-6 16-6 22 0-6 5-16 5-22 0ZM120 80c6-6 16-6 22 0-6 5-16 5-22 0Z",
+            ))
+            .put(path(
+                "M106 84c-2 12-6 20-7 26 4 5 18 5 22 0-1-6-5-14-7-26M97 132c8 6 18 6 26 0",
+            ))
+            .put(path("M172 52h40v25h-40ZM172 59h40").at("class", "card")),
+    )
 }

@@ -1,66 +1,91 @@
 //! Lines and words over the photo. Every line is drawn twice, dark under
 //! light, so that it shows on any skin.
 
-use leptos::prelude::*;
+use sycamore::web::View;
 
 use super::scene::{Label, Line};
+use crate::markup::{El, shows, svg};
 use crate::studio::Studio;
 
 /// Lines and words.
-#[component]
-pub fn Drawing(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
+pub fn drawing(studio: Studio) -> View {
     let view = studio.view;
-    let transform = move || {
-        let s = view.sight.get();
-        format!(
-            "matrix({:.6} 0 0 {:.6} {:.2} {:.2})",
-            s.scale, s.scale, s.left, s.top
+    svg("svg")
+        .at("class", "drawing")
+        .decoration()
+        .flag("hidden", move || view.peek.get())
+        .id("drawing")
+        .put(
+            svg("g")
+                .at("transform", move || {
+                    let s = view.sight.get();
+                    matrix(s.scale, s.left, s.top)
+                })
+                .put(lines(studio)),
         )
-    };
-    let lines = move || studio.scene.with(|s| s.lines.clone());
-    let labels = move || studio.scene.with(|s| s.labels.clone());
-    view! {
-        <svg class="drawing" aria-hidden="true" hidden=move || view.peek.get() data-testid="drawing">
-            <g transform=transform>{move || lines().into_iter().map(twice).collect_view()}</g>
-            {move || labels().into_iter().map(|l| words(studio, l)).collect_view()}
-        </svg>
-    }
+        .put(labels(studio))
+        .into()
+}
+
+/// An SVG transform that scales, then moves.
+pub fn matrix(scale: f64, left: f64, top: f64) -> String {
+    format!("matrix({scale:.6} 0 0 {scale:.6} {left:.2} {top:.2})")
+}
+
+/// The scene's lines, in px of the photo.
+pub fn lines(studio: Studio) -> View {
+    shows(
+        move || studio.scene.get_clone().lines.clone(),
+        |lines| {
+            View::from(
+                lines
+                    .into_iter()
+                    .map(|l| twice(l).into())
+                    .collect::<Vec<_>>(),
+            )
+        },
+    )
+}
+
+fn labels(studio: Studio) -> View {
+    shows(
+        move || studio.scene.get_clone().labels.clone(),
+        move |labels| {
+            let words = labels.into_iter().map(|l| words(studio, l).into());
+            View::from(words.collect::<Vec<_>>())
+        },
+    )
 }
 
 /// A line, dark under light, of the same width at every zoom.
-pub fn twice(line: Line) -> impl IntoView {
-    let Line {
-        class,
-        path,
-        filled,
-    } = line;
-    let wash = filled.then(|| view! { <path class="wash" d=path.clone() /> });
-    view! {
-        <g class=class>
-            {wash}
-            <path class="halo" d=path.clone() vector-effect="non-scaling-stroke" />
-            <path class="core" d=path vector-effect="non-scaling-stroke" />
-        </g>
-    }
+fn twice(line: Line) -> El {
+    let path = |class: &'static str| {
+        svg("path")
+            .at("class", class)
+            .at("d", line.path.clone())
+            .at("vector-effect", "non-scaling-stroke")
+    };
+    let group = svg("g").at("class", line.class);
+    let group = if line.filled {
+        group.put(path("wash"))
+    } else {
+        group
+    };
+    group.put(path("halo")).put(path("core"))
 }
 
-fn words(studio: Studio, label: Label) -> impl IntoView {
-    let Label {
-        at,
-        dx,
-        dy,
-        anchor,
-        class,
-        text,
-    } = label;
-    let x = move || studio.view.sight.get().to_stage(at).x + dx;
-    let y = move || studio.view.sight.get().to_stage(at).y + dy;
-    view! {
-        <text class=class x=move || format!("{:.1}", x()) y=move || format!("{:.1}", y()) text-anchor=anchor>
-            {text}
-        </text>
-    }
+fn words(studio: Studio, label: Label) -> El {
+    let at = label.at;
+    let (dx, dy) = (label.dx, label.dy);
+    let sight = studio.view.sight;
+    svg("text")
+        .at("class", label.class)
+        .at("text-anchor", label.anchor)
+        .at("x", move || {
+            format!("{:.1}", sight.get().to_stage(at).x + dx)
+        })
+        .at("y", move || {
+            format!("{:.1}", sight.get().to_stage(at).y + dy)
+        })
+        .words(label.text)
 }

@@ -1,6 +1,8 @@
 //! The sight goes by itself to what is asked for or worked on.
 
-use leptos::prelude::*;
+use std::cell::RefCell;
+
+use sycamore::reactive::{create_effect, create_selector, untrack};
 
 use super::sight::{Sight, Size};
 use crate::ask::Ask;
@@ -22,24 +24,28 @@ struct Reason {
 /// From now on the sight follows the question until the next one comes; in
 /// between it is the artist's.
 pub fn follow(studio: Studio) {
-    let reason = Memo::new(move |_| Reason {
-        place: studio.view.place.get(),
-        ask: match studio.view.place.get() {
-            Place::Face => studio.ask.get(),
-            _ => Ask::Nothing,
-        },
-        photo: studio.photo_size(),
-        stage: studio.view.stage.get(),
+    let reason = create_selector(move || {
+        let place = studio.view.place.get();
+        Reason {
+            place,
+            ask: match place {
+                Place::Face => studio.ask.get_clone(),
+                _ => Ask::Nothing,
+            },
+            photo: studio.photo_size(),
+            stage: studio.view.stage.get(),
+        }
     });
-    Effect::new(move |before: Option<Reason>| {
-        let now = reason.get();
+    let before = RefCell::new(None::<Reason>);
+    create_effect(move || {
+        let now = reason.get_clone();
+        let before = before.replace(Some(now.clone()));
         if now.photo.is_some() && now.stage.is_some() {
             let fresh = before
                 .as_ref()
                 .is_none_or(|b| b.photo != now.photo || b.stage != now.stage);
-            go(studio, &now, fresh);
+            untrack(|| go(studio, &now, fresh));
         }
-        now
     });
 }
 
@@ -47,8 +53,9 @@ fn go(studio: Studio, reason: &Reason, at_once: bool) {
     let view = studio.view;
     let (photo, stage) = (reason.photo, reason.stage);
     let whole = Sight::fitting(photo, stage);
-    let expected = studio.shown.with_untracked(|record| {
-        let photo = record.as_ref()?.design_photo()?;
+    let record = studio.record();
+    let expected = record.as_ref().and_then(|record| {
+        let photo = record.design_photo()?;
         let mm_per_px = photo
             .reference
             .and_then(|r| r.scale(&photo.landmarks).ok())

@@ -1,10 +1,12 @@
 //! The magnifier: what is under the crosshair, larger and away from the
 //! finger that hides it.
 
-use leptos::prelude::*;
+use sycamore::reactive::ReadSignal;
+use sycamore::web::View;
 
-use super::drawing::twice;
+use super::drawing::{lines, matrix};
 use super::sight::{Sight, Size, Spot};
+use crate::markup::{El, div, el, svg};
 use crate::studio::Studio;
 use crate::view::Aim;
 
@@ -35,71 +37,83 @@ fn middle(aim: Spot, stage: Size) -> Spot {
     Spot::new(within(spot.x, stage.width), within(spot.y, stage.height))
 }
 
-/// The magnifier, while something is aimed at.
-#[component]
-pub fn Loupe(
-    /// The app.
-    studio: Studio,
-    /// Address of the photo.
-    url: Memo<Option<String>>,
-) -> impl IntoView {
+/// The magnifier and the crosshair, hidden while nothing is aimed at.
+pub fn loupe(studio: Studio, url: ReadSignal<Option<String>>) -> View {
     let view = studio.view;
-    let shown = move || view.aim.get().zip(url.get());
-    move || {
-        shown().map(|(aim, url)| {
-            let stage = view.stage.get_untracked();
-            let sight = view.sight.get_untracked();
-            glass(studio, aim, url, stage, sight)
-        })
-    }
-}
-
-fn glass(studio: Studio, aim: Aim, url: String, stage: Size, sight: Sight) -> impl IntoView {
-    let at = aim.finger.unwrap_or_else(|| sight.to_stage(aim.at));
-    let spot = middle(at, stage);
-    let scale = magnified(sight.scale);
-    let half = 0.5 * ACROSS - 2.0;
-    let (left, top) = (half - scale * aim.at.x, half - scale * aim.at.y);
-    let size = untrack(|| studio.photo_size());
-    let lines = studio.scene.with_untracked(|s| s.lines.clone());
-    let cross = |d: &'static str| {
-        view! {
-            <path class="halo" d=d />
-            <path class="core" d=d />
-        }
+    let is_off = move || view.aim.get().is_none() || url.with(Option::is_none);
+    // Where the crosshair is, and the sight of the glass.
+    let aimed = move || -> (Aim, Sight) {
+        let aim = view.aim.get().unwrap_or_default();
+        (aim, view.sight.get())
     };
-    view! {
-        <Crosshair at=sight.to_stage(aim.at) />
-        <div
-            class="loupe"
-            data-testid="loupe"
-            aria-hidden="true"
-            style:transform=format!(
-                "translate({:.1}px, {:.1}px)",
-                spot.x - 0.5 * ACROSS,
-                spot.y - 0.5 * ACROSS,
-            )
-        >
-            <img
-                src=url
-                alt=""
-                width=size.width
-                height=size.height
-                style:transform=format!("translate({left:.2}px, {top:.2}px) scale({scale:.6})")
-            />
-            <svg class="drawing">
-                <g transform=format!(
-                    "matrix({scale:.6} 0 0 {scale:.6} {left:.2} {top:.2})",
-                )>{lines.into_iter().map(twice).collect_view()}</g>
-                <g class="cross">{cross("M82 8V70M82 94V156M8 82H70M94 82H156")}</g>
-            </svg>
-        </div>
-    }
+    let glass = move || -> (f64, f64, f64) {
+        let (aim, sight) = aimed();
+        let scale = magnified(sight.scale);
+        let half = 0.5 * ACROSS - 2.0;
+        (scale, half - scale * aim.at.x, half - scale * aim.at.y)
+    };
+    let place = move || {
+        let (aim, sight) = aimed();
+        let finger = aim.finger.unwrap_or_else(|| sight.to_stage(aim.at));
+        let spot = middle(finger, view.stage.get());
+        format!(
+            "transform: translate({:.1}px, {:.1}px)",
+            spot.x - 0.5 * ACROSS,
+            spot.y - 0.5 * ACROSS,
+        )
+    };
+    let cross = svg("svg")
+        .at("class", "drawing")
+        .decoration()
+        .flag("hidden", is_off)
+        .put(twice("aim", move || {
+            let (aim, sight) = aimed();
+            crosshair(sight.to_stage(aim.at))
+        }));
+    let picture = el("img")
+        .at("src", move || url.get_clone())
+        .at("alt", "")
+        .at("width", move || format!("{:.0}", studio.photo_size().width))
+        .at("height", move || {
+            format!("{:.0}", studio.photo_size().height)
+        })
+        .at("style", move || {
+            let (scale, left, top) = glass();
+            format!("transform: translate({left:.2}px, {top:.2}px) scale({scale:.6})")
+        });
+    let drawn = svg("svg")
+        .at("class", "drawing")
+        .put(
+            svg("g")
+                .at("transform", move || {
+                    let (scale, left, top) = glass();
+                    matrix(scale, left, top)
+                })
+                .put(lines(studio)),
+        )
+        .put(twice("cross", || {
+            "M82 8V70M82 94V156M8 82H70M94 82H156".to_owned()
+        }));
+    let glass = div("loupe")
+        .id("loupe")
+        .decoration()
+        .flag("hidden", is_off)
+        .at("style", place)
+        .put(picture)
+        .put(drawn);
+    View::from(vec![cross.into(), glass.into()])
 }
 
-#[component]
-fn Crosshair(at: Spot) -> impl IntoView {
-    let path = format!(
+fn twice(class: &'static str, path: impl Fn() -> String + Clone + 'static) -> El {
+    svg("g")
+        .at("class", class)
+        .put(svg("path").at("class", "halo").at("d", path.clone()))
+        .put(svg("path").at("class", "core").at("d", path))
+}
+
+/// Four strokes around a place that leave it free.
+fn crosshair(at: Spot) -> String {
+    format!(
         "M{x:.1} {a:.1}V{b:.1}M{x:.1} {c:.1}V{d:.1}M{e:.1} {y:.1}H{f:.1}M{g:.1} {y:.1}H{h:.1}",
         x = at.x,
         y = at.y,
@@ -111,15 +125,7 @@ fn Crosshair(at: Spot) -> impl IntoView {
         f = at.x - 5.0,
         g = at.x + 5.0,
         h = at.x + 16.0,
-    );
-    view! {
-        <svg class="drawing" aria-hidden="true">
-            <g class="aim">
-                <path class="halo" d=path.clone() />
-                <path class="core" d=path />
-            </g>
-        </svg>
-    }
+    )
 }
 
 #[cfg(test)]
@@ -134,7 +140,10 @@ mod tests {
             for y in 0..=14 {
                 let finger = Spot::new(f64::from(x) * 50.0, f64::from(y) * 50.0);
                 let at = middle(finger, STAGE);
-                assert!(at.distance(finger) > 0.5 * ACROSS + 20.0, "{finger:?} {at:?}");
+                assert!(
+                    at.distance(finger) > 0.5 * ACROSS + 20.0,
+                    "{finger:?} {at:?}"
+                );
                 let half = 0.5 * ACROSS;
                 assert!((half..=STAGE.width - half).contains(&at.x), "{at:?}");
                 assert!((half..=STAGE.height - half).contains(&at.y), "{at:?}");

@@ -9,18 +9,21 @@ pub mod points;
 pub mod scene;
 pub mod sight;
 
-use leptos::ev::{KeyboardEvent, PointerEvent, WheelEvent};
-use leptos::html::Div;
-use leptos::prelude::*;
 use ophryon_frames::{Photo as Px, Point};
 use ophryon_record::Image;
-use wasm_bindgen::prelude::Closure;
+use sycamore::reactive::{Signal, create_selector, create_signal, on_cleanup};
+use sycamore::web::View;
+use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
+use web_sys::{Event, KeyboardEvent, PointerEvent, WheelEvent};
 
 use self::gesture::{Act, Gesture, Under};
 use self::scene::{Grip, nearest};
 use self::sight::{Size, Spot};
+use crate::ask::Ask;
+use crate::markup::{el, glance};
 use crate::parts::nudge;
+use crate::places::Place;
 use crate::studio::Studio;
 use crate::view::Aim;
 
@@ -38,81 +41,78 @@ const WHEEL: f64 = 0.0016;
 const MIDDLE_BUTTON: i16 = 1;
 
 /// The stage.
-#[component]
-pub fn Stage(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
+pub fn stage(studio: Studio) -> View {
     let view = studio.view;
-    let ground = NodeRef::<Div>::new();
-    measure(studio, ground);
     follow::follow(studio);
     let hands = Hands {
         studio,
-        ground,
-        gesture: StoredValue::new(Gesture::default()),
-        held: StoredValue::new(None),
+        ground: create_signal(None),
+        gesture: create_signal(Gesture::default()),
+        held: create_signal(None),
     };
-    let url = Memo::new(move |_| {
-        let photo = studio.photo()?;
-        match photo.image {
-            Image::File { name } => studio.keeper.urls.with(|u| u.get(&name).cloned()),
-            Image::Embedded { .. } => None,
-        }
+    let url = create_selector(move || match studio.photo()?.image {
+        Image::File { name } => studio.keeper.urls.with(|u| u.get(&name).cloned()),
+        Image::Embedded { .. } => None,
     });
-    let asking = move || studio.ask.with(crate::ask::Ask::wants_tap) && on_face(studio);
-    let transform = move || {
-        let s = view.sight.get();
-        format!(
-            "translate({:.2}px, {:.2}px) scale({:.6})",
-            s.left, s.top, s.scale
-        )
+    let asking = create_selector(move || is_asking(studio));
+    let picture = move |url: Option<String>| match url {
+        None => View::new(),
+        Some(src) => {
+            let size = studio.photo_size_now();
+            el("img")
+                .at("src", src)
+                .at("alt", "The client's face")
+                .at("width", format!("{:.0}", size.width))
+                .at("height", format!("{:.0}", size.height))
+                .at("draggable", "false")
+                .id("photo")
+                .at("style", move || {
+                    let s = view.sight.get();
+                    format!(
+                        "transform: translate({:.2}px, {:.2}px) scale({:.6})",
+                        s.left, s.top, s.scale
+                    )
+                })
+                .into()
+        }
     };
-    let picture = move || {
-        url.get().map(|src| {
-            let size = untrack(|| studio.photo_size());
-            view! {
-                <img
-                    src=src
-                    alt="The client's face"
-                    width=size.width
-                    height=size.height
-                    draggable="false"
-                    data-testid="photo"
-                    style:transform=transform
-                />
+    el("div")
+        .class(move || {
+            if asking.get() {
+                "stage asking"
+            } else {
+                "stage can-pan"
             }
         })
-    };
-    view! {
-        <div
-            class="stage"
-            class:asking=asking
-            class:can-pan=move || !asking()
-            node_ref=ground
-            data-testid="stage"
-            tabindex=move || if asking() { "0" } else { "-1" }
-            role=move || if asking() { "application" } else { "group" }
-            aria-label=move || stage_label(asking())
-            on:pointerdown=move |e| hands.down(&e)
-            on:pointermove=move |e| hands.moved(&e)
-            on:pointerup=move |e| hands.up(&e)
-            on:pointercancel=move |e| hands.lost(&e)
-            on:wheel=move |e| hands.wheel(&e)
-            on:keydown=move |e| hands.key(&e)
-            on:contextmenu=move |e| e.prevent_default()
-        >
-            {picture}
-            <drawing::Drawing studio=studio />
-            <points::Points studio=studio />
-            <loupe::Loupe studio=studio url=url />
-            <bring::Bring studio=studio has_picture=Signal::derive(move || url.get().is_some()) />
-        </div>
-    }
+        .id("stage")
+        .at("tabindex", move || if asking.get() { "0" } else { "-1" })
+        .at(
+            "role",
+            move || if asking.get() { "application" } else { "group" },
+        )
+        .label(move || stage_label(asking.get()))
+        .on::<PointerEvent>("pointerdown", move |e| hands.down(e))
+        .on::<PointerEvent>("pointermove", move |e| hands.moved(e))
+        .on::<PointerEvent>("pointerup", move |e| hands.up(e))
+        .on::<PointerEvent>("pointercancel", move |e| hands.lost(e))
+        .on::<WheelEvent>("wheel", move |e| hands.wheel(e))
+        .on::<KeyboardEvent>("keydown", move |e| hands.key(e))
+        .on::<Event>("contextmenu", |e| e.prevent_default())
+        .shows(move || url.get_clone(), picture)
+        .put(drawing::drawing(studio))
+        .put(points::points(studio))
+        .put(loupe::loupe(studio, url))
+        .put(bring::bring(studio, url))
+        .raw(move |element| {
+            hands.ground.set(Some(element.clone()));
+            measure(studio, element);
+        })
+        .into()
 }
 
-fn on_face(studio: Studio) -> bool {
-    studio.view.place.get() == crate::places::Place::Face
+/// A tap on the photo is asked for.
+fn is_asking(studio: Studio) -> bool {
+    studio.view.place.get() == Place::Face && studio.ask.with(Ask::wants_tap)
 }
 
 const fn stage_label(asking: bool) -> &'static str {
@@ -123,49 +123,41 @@ const fn stage_label(asking: bool) -> &'static str {
     }
 }
 
-/// Keeps the view's stage size true.
-fn measure(studio: Studio, ground: NodeRef<Div>) {
-    Effect::new(move || {
-        let Some(element) = ground.get() else {
-            return;
-        };
-        let size_of = |e: &web_sys::Element| {
-            Size::new(f64::from(e.client_width()), f64::from(e.client_height()))
-        };
-        studio.view.stage.set(size_of(&element));
-        let watched: web_sys::Element = element.unchecked_into();
-        let on_size = watched.clone();
-        let told = Closure::<dyn FnMut(JsValue)>::new(move |_| {
-            let size = size_of(&on_size);
-            if studio.view.stage.get_untracked() != size {
-                studio.view.stage.set(size);
-            }
-        });
-        if let Ok(observer) = web_sys::ResizeObserver::new(told.as_ref().unchecked_ref()) {
-            observer.observe(&watched);
-            let kept = StoredValue::new_local(Some((observer, told)));
-            on_cleanup(move || {
-                if let Some(Some((observer, _told))) = kept.try_update_value(Option::take) {
-                    observer.disconnect();
-                }
-            });
+/// Keeps the view's stage size true; the browser tells once at the beginning
+/// and at every change.
+fn measure(studio: Studio, element: web_sys::Element) {
+    let watched = element.clone();
+    let told = Closure::<dyn FnMut(JsValue)>::new(move |_| {
+        let size = Size::new(
+            f64::from(watched.client_width()),
+            f64::from(watched.client_height()),
+        );
+        if studio.view.stage.get_untracked() != size {
+            studio.view.stage.set(size);
         }
     });
+    if let Ok(observer) = web_sys::ResizeObserver::new(told.as_ref().unchecked_ref()) {
+        observer.observe(&element);
+        on_cleanup(move || {
+            observer.disconnect();
+            drop(told);
+        });
+    }
 }
 
 /// What fingers, pen, mouse, wheel and keys do to the stage.
 #[derive(Clone, Copy)]
 struct Hands {
     studio: Studio,
-    ground: NodeRef<Div>,
-    gesture: StoredValue<Gesture>,
-    held: StoredValue<Option<Grip>>,
+    ground: Signal<Option<web_sys::Element>>,
+    gesture: Signal<Gesture>,
+    held: Signal<Option<Grip>>,
 }
 
 impl Hands {
     fn spot(self, x: i32, y: i32) -> Spot {
         self.ground
-            .get_untracked()
+            .get_clone_untracked()
             .map(|e| e.get_bounding_client_rect())
             .map_or(Spot::default(), |r| {
                 Spot::new(f64::from(x) - r.left(), f64::from(y) - r.top())
@@ -178,10 +170,10 @@ impl Hands {
             t.dyn_ref::<web_sys::Element>()
                 .is_some_and(|e| e.closest("button, label, input").ok().flatten().is_some())
         });
-        if on_control || self.studio.photo_size() == Size::default() {
+        if on_control || self.studio.photo_size_now() == Size::default() {
             return;
         }
-        if let Some(ground) = self.ground.get_untracked() {
+        if let Some(ground) = self.ground.get_clone_untracked() {
             // Without capture a drag still works, only not beyond the stage.
             let _ = ground.set_pointer_capture(event.pointer_id());
         }
@@ -193,22 +185,22 @@ impl Hands {
         };
         let acts = self
             .gesture
-            .try_update_value(|g| g.down(event.pointer_id(), at, under));
+            .update_silent(|g| g.down(event.pointer_id(), at, under));
         self.act_all(acts);
     }
 
     /// What lies there; a point is remembered as held.
     fn under(self, at: Spot) -> Under {
         let studio = self.studio;
-        let asked = untrack(|| on_face(studio)) && studio.ask.with_untracked(crate::ask::Ask::wants_tap);
+        let asked = glance(|| is_asking(studio));
         let reach = if asked { REACH_ASKED } else { REACH };
         let sight = studio.view.sight.get_untracked();
-        let found = studio.scene.with_untracked(|s| {
-            nearest(&s.marks, reach, |p| sight.to_stage(p).distance(at)).map(|m| (m.grip, m.at))
-        });
+        let scene = studio.scene.get_clone_untracked();
+        let found = nearest(&scene.marks, reach, |p| sight.to_stage(p).distance(at))
+            .map(|m| (m.grip, m.at));
         match found {
             Some((grip, place)) if !studio.view.peek.get_untracked() => {
-                self.held.set_value(Some(grip));
+                self.held.set_silent(Some(grip));
                 let middle = sight.to_stage(place);
                 Under::Point {
                     dx: middle.x - at.x,
@@ -224,59 +216,55 @@ impl Hands {
         let at = self.spot(event.client_x(), event.client_y());
         let acts = self
             .gesture
-            .try_update_value(|g| g.moved(event.pointer_id(), at));
+            .update_silent(|g| g.moved(event.pointer_id(), at));
         self.act_all(acts);
     }
 
     fn up(self, event: &PointerEvent) {
         let at = self.spot(event.client_x(), event.client_y());
-        let acts = self
-            .gesture
-            .try_update_value(|g| g.up(event.pointer_id(), at));
+        let acts = self.gesture.update_silent(|g| g.up(event.pointer_id(), at));
         self.act_all(acts);
         self.put_magnifier_away();
     }
 
     fn lost(self, event: &PointerEvent) {
-        let acts = self
-            .gesture
-            .try_update_value(|g| g.lost(event.pointer_id()));
+        let acts = self.gesture.update_silent(|g| g.lost(event.pointer_id()));
         self.act_all(acts);
         self.put_magnifier_away();
     }
 
     fn put_magnifier_away(self) {
-        let is_down = self.gesture.with_value(Gesture::is_down);
+        let is_down = self.gesture.with_untracked(Gesture::is_down);
         if !is_down && self.studio.view.aim.with_untracked(Option::is_some) {
             self.studio.view.aim.set(None);
         }
     }
 
-    fn act_all(self, acts: Option<Vec<Act>>) {
-        for act in acts.unwrap_or_default() {
+    fn act_all(self, acts: Vec<Act>) {
+        for act in acts {
             self.act(act);
         }
     }
 
     fn act(self, act: Act) {
         let (studio, view) = (self.studio, self.studio.view);
-        let (photo, stage) = (untrack(|| studio.photo_size()), view.stage.get_untracked());
+        let (photo, stage) = (studio.photo_size_now(), view.stage.get_untracked());
         let sight = view.sight.get_untracked();
         let place = |spot: Spot| inside(sight.to_photo(spot), photo);
         match act {
             Act::Choose => {
-                let held = self.held.get_value();
+                let held = self.held.get_untracked();
                 view.chosen.set(held);
                 view.ghost.set(None);
-                if let Some(at) = held.and_then(|grip| place_of(studio, grip)) {
+                if let Some(at) = held.and_then(|grip| studio.place_of(grip)) {
                     let finger = Some(sight.to_stage(at));
                     view.aim.set(Some(Aim { at, finger }));
                 }
             }
             Act::Drag(spot) => {
-                if let Some(grip) = self.held.get_value() {
+                if let Some(grip) = self.held.get_untracked() {
                     studio.drag(grip, place(spot));
-                    let at = place_of(studio, grip).unwrap_or_else(|| place(spot));
+                    let at = studio.place_of(grip).unwrap_or_else(|| place(spot));
                     let finger = Some(spot);
                     view.aim.set(Some(Aim { at, finger }));
                 }
@@ -309,7 +297,7 @@ impl Hands {
             }
         }
         if matches!(act, Act::CallOff | Act::Drop) {
-            self.held.set_value(None);
+            self.held.set_silent(None);
         }
     }
 
@@ -317,7 +305,7 @@ impl Hands {
         event.prevent_default();
         let (studio, view) = (self.studio, self.studio.view);
         let about = self.spot(event.client_x(), event.client_y());
-        let (photo, stage) = (untrack(|| studio.photo_size()), view.stage.get_untracked());
+        let (photo, stage) = (studio.photo_size_now(), view.stage.get_untracked());
         // A notch is 100 px in most browsers and 3 lines in some.
         let unit = if event.delta_mode() == WheelEvent::DOM_DELTA_LINE {
             33.0
@@ -335,11 +323,11 @@ impl Hands {
     /// The crosshair by keys, while a tap is asked for.
     fn key(self, event: &KeyboardEvent) {
         let (studio, view) = (self.studio, self.studio.view);
-        let asked = untrack(|| on_face(studio)) && studio.ask.with_untracked(crate::ask::Ask::wants_tap);
+        let asked = glance(|| is_asking(studio));
         if !asked {
             return;
         }
-        let (photo, stage) = (untrack(|| studio.photo_size()), view.stage.get_untracked());
+        let (photo, stage) = (studio.photo_size_now(), view.stage.get_untracked());
         let at = view.aim.get_untracked().map_or_else(
             || {
                 let middle = Spot::new(0.5 * stage.width, 0.5 * stage.height);
@@ -359,12 +347,6 @@ impl Hands {
             view.aim.set(None);
         }
     }
-}
-
-fn place_of(studio: Studio, grip: Grip) -> Option<Point<Px>> {
-    studio
-        .scene
-        .with_untracked(|s| s.marks.iter().find(|m| m.grip == grip).map(|m| m.at))
 }
 
 /// The nearest place inside the photo.

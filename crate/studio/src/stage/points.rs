@@ -1,8 +1,11 @@
 //! Points to take hold of: seen small, touched large, reached by the keyboard.
 
-use leptos::prelude::*;
+use sycamore::reactive::create_selector;
+use sycamore::web::View;
+use web_sys::{Event, KeyboardEvent};
 
-use super::scene::{Grip, Mark};
+use super::scene::Grip;
+use crate::markup::{El, svg};
 use crate::parts::nudge;
 use crate::studio::Studio;
 
@@ -10,73 +13,64 @@ use crate::studio::Studio;
 const REACH: &str = "22";
 
 /// All points.
-#[component]
-pub fn Points(
-    /// The app.
-    studio: Studio,
-) -> impl IntoView {
-    let grips = Memo::new(move |_| {
-        studio
-            .scene
-            .with(|s| s.marks.iter().map(|m| m.grip).collect::<Vec<_>>())
-    });
-    view! {
-        <svg
-            class="drawing points"
-            role="group"
-            aria-label="Points. Arrow keys move the one that has the focus by 0.1 mm, with Shift by 1 mm."
-            hidden=move || studio.view.peek.get()
-        >
-            <For each=move || grips.get() key=|grip| *grip let:grip>
-                <OnePoint studio=studio grip=grip />
-            </For>
-        </svg>
-    }
+pub fn points(studio: Studio) -> View {
+    let grips = move || {
+        let scene = studio.scene.get_clone();
+        scene
+            .marks
+            .iter()
+            .map(|m| (m.grip, m.ring))
+            .collect::<Vec<_>>()
+    };
+    svg("svg")
+        .at("class", "drawing points")
+        .at("role", "group")
+        .label("Points. Arrow keys move the one that has the focus by 0.1 mm, with Shift by 1 mm.")
+        .flag("hidden", move || studio.view.peek.get())
+        // Put up anew only when a point comes or goes, so that the focus stays.
+        .shows(grips, move |grips| {
+            let points = grips.into_iter();
+            let points = points.map(|(grip, ring)| point(studio, grip, ring).into());
+            View::from(points.collect::<Vec<_>>())
+        })
+        .into()
 }
 
-#[component]
-fn OnePoint(studio: Studio, grip: Grip) -> impl IntoView {
-    let mark = Memo::new(move |_| {
-        studio
-            .scene
-            .with(|s| s.marks.iter().find(|m| m.grip == grip).cloned())
+fn point(studio: Studio, grip: Grip, ring: bool) -> El {
+    let mark = create_selector(move || {
+        let scene = studio.scene.get_clone();
+        scene.marks.iter().find(|m| m.grip == grip).cloned()
     });
-    let is_ring = mark.with_untracked(|m| m.as_ref().is_some_and(|m| m.ring));
-    let transform = move || {
-        let at = mark.with(|m| m.as_ref().map(|m| m.at));
-        at.map(|at| {
-            let spot = studio.view.sight.get().to_stage(at);
-            format!("translate({:.2} {:.2})", spot.x, spot.y)
+    let circle = |class: &'static str, r: &'static str| svg("circle").at("class", class).at("r", r);
+    let point = svg("g")
+        .at("class", move || {
+            if mark.with(|m| m.as_ref().is_some_and(|m| m.chosen)) {
+                "point chosen"
+            } else {
+                "point"
+            }
         })
-    };
-    let class = move || {
-        let chosen = mark.with(|m| m.as_ref().is_some_and(|m| m.chosen));
-        if chosen { "point chosen" } else { "point" }
-    };
-    let shape = if is_ring {
-        view! {
-            <circle class="edge" r="7.500" />
-            <circle class="ring" r="7.500" />
-        }
-        .into_any()
+        .at("transform", move || {
+            let at = mark.with(|m| m.as_ref().map(|m| m.at));
+            let spot = at.map(|at| studio.view.sight.get().to_stage(at));
+            spot.map(|s| format!("translate({:.2} {:.2})", s.x, s.y))
+        })
+        .at("role", "button")
+        .at("tabindex", "0")
+        .id(grip.id())
+        .label(move || mark.with(|m| m.as_ref().map(|m| m.name.clone())))
+        .on::<Event>("focus", move |_| {
+            if studio.view.chosen.get_untracked() != Some(grip) {
+                studio.view.chosen.set(Some(grip));
+            }
+        })
+        .on::<KeyboardEvent>("keydown", move |e| nudge::pressed(studio, grip, e))
+        .on::<KeyboardEvent>("keyup", move |e| nudge::lifted(studio, e))
+        .on::<Event>("blur", move |_| studio.finish())
+        .put(circle("reach", REACH));
+    if ring {
+        point.put(circle("edge", "7.5")).put(circle("ring", "7.5"))
     } else {
-        view! { <circle class="dot" r="4" /> }.into_any()
-    };
-    view! {
-        <g
-            class=class
-            transform=transform
-            role="button"
-            tabindex="0"
-            data-testid=grip.id()
-            aria-label=move || mark.with(|m: &Option<Mark>| m.as_ref().map(|m| m.name.clone()))
-            on:focus=move |_| studio.view.chosen.set(Some(grip))
-            on:keydown=move |e| nudge::pressed(studio, grip, &e)
-            on:keyup=move |e| nudge::lifted(studio, &e)
-            on:blur=move |_| studio.finish()
-        >
-            <circle class="reach" r=REACH />
-            {shape}
-        </g>
+        point.put(circle("dot", "4"))
     }
 }

@@ -113,10 +113,7 @@ impl Sight {
 
     /// Where a place of the photo stands on the stage.
     pub fn to_stage(self, p: Point<Photo>) -> Spot {
-        Spot::new(
-            self.left + self.scale * p.x,
-            self.top + self.scale * p.y,
-        )
+        Spot::new(self.left + self.scale * p.x, self.top + self.scale * p.y)
     }
 
     /// Which place of the photo stands there.
@@ -194,7 +191,10 @@ impl Sight {
     fn kept(self, photo: Size, stage: Size) -> Self {
         let keep = |start: f64, length: f64, room: f64| {
             let least = KEPT_SHARE * room;
-            start.clamp(least.min(length) - length, (room - least).max(room - length))
+            start.clamp(
+                least.min(length) - length,
+                (room - least).max(room - length),
+            )
         };
         Self {
             scale: self.scale,

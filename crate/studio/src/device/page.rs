@@ -1,0 +1,61 @@
+//! The window: timers, frames, listeners.
+
+use std::time::Duration;
+
+use sycamore::reactive::on_cleanup;
+use wasm_bindgen::JsCast;
+use wasm_bindgen::closure::Closure;
+
+/// Does something a little later.
+pub fn later(wait: Duration, work: impl FnOnce() + 'static) {
+    if let Some(window) = web_sys::window() {
+        let work = Closure::once_into_js(work);
+        let wait = i32::try_from(wait.as_millis()).unwrap_or(i32::MAX);
+        // Only a missing window could fail.
+        let _ = window
+            .set_timeout_with_callback_and_timeout_and_arguments_0(work.unchecked_ref(), wait);
+    }
+}
+
+/// Does something when the next frame is drawn.
+pub fn next_frame(work: impl FnOnce() + 'static) {
+    if let Some(window) = web_sys::window() {
+        let work = Closure::once_into_js(work);
+        let _ = window.request_animation_frame(work.unchecked_ref());
+    }
+}
+
+/// Listens to the window for as long as the part of the page that asked is
+/// there.
+pub fn listen<E: JsCast + 'static>(name: &'static str, mut told: impl FnMut(&E) + 'static) {
+    let Some(window) = web_sys::window() else {
+        return;
+    };
+    let told = Closure::<dyn FnMut(web_sys::Event)>::new(move |event: web_sys::Event| {
+        told(event.unchecked_ref());
+    });
+    let heard = window
+        .add_event_listener_with_callback(name, told.as_ref().unchecked_ref())
+        .is_ok();
+    on_cleanup(move || {
+        if heard {
+            let _ = window.remove_event_listener_with_callback(name, told.as_ref().unchecked_ref());
+        }
+    });
+}
+
+/// The page.
+pub fn document() -> Option<web_sys::Document> {
+    web_sys::window()?.document()
+}
+
+/// Whether the system asks for less motion.
+pub fn wants_stillness() -> bool {
+    web_sys::window()
+        .and_then(|w| {
+            w.match_media("(prefers-reduced-motion: reduce)")
+                .ok()
+                .flatten()
+        })
+        .is_some_and(|m| m.matches())
+}
