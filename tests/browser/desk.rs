@@ -1,0 +1,317 @@
+//! A browser at the app: what a person finds, does and reads there.
+//!
+//! Lookups wait for what they look for; actions are real pointer and key
+//! events; nothing reaches into the app's state.
+
+use std::env;
+use std::fs;
+use std::net::TcpListener;
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+use anyhow::{Context, Result, bail, ensure};
+use serde_json::{Value, json};
+use thirtyfour::prelude::*;
+use thirtyfour::{Capabilities, WebDriver};
+
+/// How long a person waits before something is broken.
+const PATIENCE: Duration = Duration::from_secs(20);
+const POLL: Duration = Duration::from_millis(40);
+
+/// Stops the program when the test ends, whichever way.
+struct Running(Child);
+
+impl Drop for Running {
+    fn drop(&mut self) {
+        self.0.kill().ok();
+        self.0.wait().ok();
+    }
+}
+
+/// One browser with the app open.
+pub struct Desk {
+    pub driver: WebDriver,
+    pub address: String,
+    folder: tempfile::TempDir,
+    _server: Running,
+    _chromedriver: Running,
+}
+
+/// What the surroundings must provide; `cargo xtask test` does.
+fn given(name: &str) -> Result<PathBuf> {
+    let value = env::var_os(name).with_context(|| {
+        format!("{name} is not set: run this through `cargo xtask test`, which sets it")
+    })?;
+    Ok(PathBuf::from(value))
+}
+
+fn free_port() -> Result<u16> {
+    Ok(TcpListener::bind("127.0.0.1:0")?.local_addr()?.port())
+}
+
+impl Desk {
+    /// Opens the app in a window of that size.
+    pub async fn open(width: u32, height: u32, light: &str) -> Result<Self> {
+        let folder = tempfile::tempdir()?;
+        let port = free_port()?;
+        let server = Command::new(given("OPHRYON_BIN")?)
+            .args([
+                "serve",
+                "--no-open",
+                "--port",
+                &port.to_string(),
+                "--assets",
+            ])
+            .arg(given("OPHRYON_APP")?)
+            .stdout(Stdio::null())
+            .spawn()
+            .context("the server can't be started")?;
+        let server = Running(server);
+        let driver_port = free_port()?;
+        let chromedriver = Command::new(given("CHROMEDRIVER")?)
+            .arg(format!("--port={driver_port}"))
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .context("the driver can't be started")?;
+        let chromedriver = Running(chromedriver);
+        let capabilities = capabilities(folder.path(), width, height, light)?;
+        let driver = session(driver_port, capabilities).await?;
+        let address = format!("http://127.0.0.1:{port}/");
+        let desk = Self {
+            driver,
+            address: address.clone(),
+            folder,
+            _server: server,
+            _chromedriver: chromedriver,
+        };
+        desk.driver.goto(&address).await?;
+        desk.find("home").await?;
+        Ok(desk)
+    }
+
+    /// The element of that test id, once it is there.
+    pub async fn find(&self, id: &str) -> Result<WebElement> {
+        let by = By::Css(format!("[data-testid=\"{id}\"]"));
+        let begun = Instant::now();
+        loop {
+            if let Ok(found) = self.driver.find(by.clone()).await {
+                return Ok(found);
+            }
+            if begun.elapsed() > PATIENCE {
+                self.photograph(&format!("missing-{id}")).await.ok();
+                bail!("nothing on the screen is “{id}”");
+            }
+            tokio::time::sleep(POLL).await;
+        }
+    }
+
+    pub async fn is_there(&self, id: &str) -> bool {
+        self.driver
+            .find(By::Css(format!("[data-testid=\"{id}\"]")))
+            .await
+            .is_ok()
+    }
+
+    pub async fn click(&self, id: &str) -> Result<()> {
+        let begun = Instant::now();
+        loop {
+            let why = match self.find(id).await?.click().await {
+                Ok(()) => return Ok(()),
+                Err(why) => why,
+            };
+            // It may be re-drawn, or still sliding into place.
+            if begun.elapsed() > PATIENCE {
+                bail!("“{id}” can't be pressed: {why}");
+            }
+            tokio::time::sleep(POLL).await;
+        }
+    }
+
+    /// Replaces what a field holds and leaves it by Enter.
+    pub async fn enter(&self, id: &str, text: &str) -> Result<()> {
+        let field = self.find(id).await?;
+        field.click().await?;
+        field.send_keys(Key::Control + "a").await?;
+        field.send_keys(text).await?;
+        field.send_keys(Key::Enter + "").await?;
+        Ok(())
+    }
+
+    pub async fn text(&self, id: &str) -> Result<String> {
+        Ok(self.find(id).await?.text().await?)
+    }
+
+    /// Waits until the words of `id` contain `words`.
+    pub async fn reads(&self, id: &str, words: &str) -> Result<String> {
+        let begun = Instant::now();
+        loop {
+            let text = match self.find(id).await?.text().await {
+                Ok(text) => text,
+                Err(_) => String::new(), // re-drawn in between
+            };
+            if text.contains(words) {
+                return Ok(text);
+            }
+            if begun.elapsed() > PATIENCE {
+                self.photograph(&format!("reading-{id}")).await.ok();
+                bail!("“{id}” reads “{text}”, not “{words}”");
+            }
+            tokio::time::sleep(POLL).await;
+        }
+    }
+
+    /// Hands a file to a file chooser.
+    pub async fn choose(&self, id: &str, file: &Path) -> Result<()> {
+        let path = file.to_str().context("a path in UTF-8")?;
+        Ok(self.find(id).await?.send_keys(path).await?)
+    }
+
+    /// Where a place of the photo (px) is on the screen.
+    pub async fn on_screen(&self, px: [f64; 2]) -> Result<[f64; 2]> {
+        let script = "const img = document.querySelector('[data-testid=photo]');
+            const box = img.getBoundingClientRect();
+            const wide = Number(img.getAttribute('width'));
+            return [box.left + arguments[0] * box.width / wide,
+                    box.top + arguments[1] * box.width / wide];";
+        let place = self
+            .driver
+            .execute(script, vec![json!(px[0]), json!(px[1])])
+            .await?;
+        Ok(place.convert::<[f64; 2]>()?)
+    }
+
+    /// Presses and lets go on a place of the photo.
+    pub async fn tap(&self, px: [f64; 2]) -> Result<()> {
+        let [x, y] = self.on_screen(px).await?;
+        self.driver
+            .action_chain()
+            .move_to(whole(x), whole(y))
+            .click_and_hold()
+            .release()
+            .perform()
+            .await?;
+        Ok(())
+    }
+
+    /// Drags from the middle of an element by so many screen px.
+    pub async fn drag(&self, id: &str, by: [i64; 2]) -> Result<()> {
+        let rect = self.find(id).await?.rect().await?;
+        let (x, y) = (
+            whole(rect.x + 0.5 * rect.width),
+            whole(rect.y + 0.5 * rect.height),
+        );
+        let mut chain = self.driver.action_chain().move_to(x, y).click_and_hold();
+        for step in 1..=4 {
+            chain = chain.move_to(x + by[0] * step / 4, y + by[1] * step / 4);
+        }
+        chain.release().perform().await?;
+        Ok(())
+    }
+
+    /// Presses `id` and takes the file that it saves.
+    pub async fn save(&self, id: &str) -> Result<Vec<u8>> {
+        for old in fs::read_dir(self.folder.path())? {
+            fs::remove_file(old?.path()).ok();
+        }
+        self.click(id).await?;
+        let begun = Instant::now();
+        loop {
+            let files: Vec<PathBuf> = fs::read_dir(self.folder.path())?
+                .flatten()
+                .map(|entry| entry.path())
+                .collect();
+            let done = files.iter().find(|f| {
+                f.extension()
+                    .is_some_and(|e| e != "crdownload" && e != "tmp")
+                    && !f
+                        .file_name()
+                        .is_some_and(|n| n.to_string_lossy().starts_with('.'))
+            });
+            if let (Some(file), 1) = (done, files.len()) {
+                return Ok(fs::read(file)?);
+            }
+            ensure!(
+                begun.elapsed() < PATIENCE,
+                "“{id}” saved nothing: {files:?}"
+            );
+            tokio::time::sleep(POLL).await;
+        }
+    }
+
+    /// Keeps a picture of the screen under target/screens, to be looked at.
+    pub async fn photograph(&self, name: &str) -> Result<()> {
+        let folder = given("OPHRYON_APP")?.with_file_name("screens");
+        fs::create_dir_all(&folder)?;
+        self.driver
+            .screenshot(&folder.join(format!("{name}.png")))
+            .await?;
+        Ok(())
+    }
+
+    /// Everything the page fetched since it was opened.
+    pub async fn fetched(&self) -> Result<Vec<String>> {
+        let script = "return performance.getEntriesByType('resource').map(e => e.name);";
+        Ok(self
+            .driver
+            .execute(script, Vec::<Value>::new())
+            .await?
+            .convert()?)
+    }
+}
+
+/// Screen px are whole for the driver.
+fn whole(px: f64) -> i64 {
+    px.round() as i64
+}
+
+fn capabilities(downloads: &Path, width: u32, height: u32, light: &str) -> Result<Capabilities> {
+    let mut args = vec![
+        "--headless=new".to_owned(),
+        "--disable-gpu".to_owned(),
+        "--disable-background-networking".to_owned(),
+        "--disable-component-update".to_owned(),
+        "--disable-sync".to_owned(),
+        "--no-first-run".to_owned(),
+        "--disable-dev-shm-usage".to_owned(),
+        "--hide-scrollbars".to_owned(),
+        format!("--window-size={width},{height}"),
+    ];
+    if light == "dark" {
+        args.push("--force-dark-mode".to_owned());
+    }
+    if is_root() {
+        args.push("--no-sandbox".to_owned());
+    }
+    let options = json!({
+        "binary": given("CHROMIUM")?,
+        "args": args,
+        "prefs": { "download.default_directory": downloads, "download.prompt_for_download": false },
+    });
+    let mut capabilities = Capabilities::new();
+    capabilities.set("browserName", "chrome")?;
+    capabilities.set("goog:chromeOptions", options)?;
+    Ok(capabilities)
+}
+
+/// Chromium refuses its sandbox to root.
+fn is_root() -> bool {
+    let status = fs::read_to_string("/proc/self/status").unwrap_or_default();
+    status.lines().any(|line| line.starts_with("Uid:\t0\t"))
+}
+
+/// The driver needs a moment after its start.
+async fn session(port: u16, capabilities: Capabilities) -> Result<WebDriver> {
+    let begun = Instant::now();
+    loop {
+        let address = format!("http://127.0.0.1:{port}");
+        match WebDriver::new(address, capabilities.clone()).await {
+            Ok(driver) => return Ok(driver),
+            Err(why) if begun.elapsed() > PATIENCE => {
+                bail!("the browser can't be started: {why}")
+            }
+            Err(_) => tokio::time::sleep(POLL).await,
+        }
+    }
+}
