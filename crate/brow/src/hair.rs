@@ -1,12 +1,10 @@
 //! The natural hair as a region, and how the outline sits on it.
 
-use i_overlay::core::fill_rule::FillRule;
-use i_overlay::core::overlay_rule::OverlayRule;
-use i_overlay::float::single::SingleFloatOverlay;
 use ophryon_frames::{Lateral, Point};
 use serde::{Deserialize, Serialize};
 
 use crate::Outline;
+use crate::overlap::{common_area, wound_area};
 
 /// Largest gap between the outline and the polygon it becomes, mm: at most
 /// 0.2 % of a brow's area.
@@ -55,13 +53,11 @@ impl HairRegion {
 
     /// Areas and the largest step, for an outline in the same place.
     ///
-    /// Areas by polygon booleans (i_overlay); a border that crosses itself
-    /// counts where it winds around.
+    /// A border that crosses itself counts where it winds around.
     pub fn fit(&self, outline: &Outline<Lateral>) -> HairFit {
         let drawn = outline.flattened(FLATTENED_MM);
-        let hair = pairs(&self.border);
-        let inside_mm2 = area(&pairs(&drawn), &hair, OverlayRule::Intersect);
-        let hair_mm2 = area(&hair, &Vec::new(), OverlayRule::Subject);
+        let inside_mm2 = common_area(&drawn, &self.border);
+        let hair_mm2 = wound_area(&self.border);
         let farthest = drawn
             .iter()
             .map(|p| self.step_beyond(*p))
@@ -102,30 +98,6 @@ fn to_stretch(p: Point<Lateral>, a: Point<Lateral>, b: Point<Lateral>) -> f64 {
         0.0
     };
     p.distance(a + run * t)
-}
-
-fn pairs(points: &[Point<Lateral>]) -> Vec<[f64; 2]> {
-    points.iter().map(|p| [p.x, p.y]).collect()
-}
-
-/// Area of two polygons combined; holes wind the other way, so the signed
-/// areas add up.
-fn area(one: &Vec<[f64; 2]>, other: &Vec<[f64; 2]>, rule: OverlayRule) -> f64 {
-    let found: Vec<Vec<Vec<[f64; 2]>>> = one.overlay(other, rule, FillRule::NonZero);
-    found
-        .iter()
-        .flatten()
-        .map(|ring| signed_area(ring))
-        .sum::<f64>()
-        .abs()
-}
-
-fn signed_area(ring: &[[f64; 2]]) -> f64 {
-    let next = ring.iter().cycle().skip(1);
-    ring.iter()
-        .zip(next)
-        .map(|(a, b)| 0.5 * (a[0] * b[1] - b[0] * a[1]))
-        .sum()
 }
 
 #[cfg(test)]

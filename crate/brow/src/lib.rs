@@ -9,6 +9,7 @@
 
 mod conflict;
 mod constraint;
+mod crossing;
 mod draw;
 mod fair;
 mod hair;
@@ -17,6 +18,7 @@ mod limits;
 mod mapping;
 mod measure;
 mod outline;
+mod overlap;
 mod pair;
 mod points;
 mod propose;

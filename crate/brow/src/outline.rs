@@ -1,14 +1,17 @@
 //! A closed brow outline of cubic Béziers, every piece of it named.
 
-use kurbo::{
-    BezPath, CubicBez, ParamCurve, ParamCurveArclen, ParamCurveArea, PathEl, PathSeg, Rect, Shape,
-};
+use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveArclen, ParamCurveArea, PathEl, Rect, Shape};
 use ophryon_frames::{Frame, Front, Lateral, Point, Side, Skin, Vector, Wrap};
 
+use crate::crossing::Bernstein;
 use crate::{BrowPoints, Offset};
 
 /// Crossings nearer than this to a point on the outline are the point itself.
 const TOUCH: f64 = 1e-3;
+
+/// Points of a polygon nearer than this are one: far above rounding (1e-14),
+/// far below any tolerance asked for.
+const ONE_PLACE: f64 = 1e-9;
 
 /// Arc lengths are this near to the truth; a ruler shows 0.5 mm.
 const ARC_MM: f64 = 1e-6;
@@ -143,7 +146,7 @@ impl<F: Frame> Outline<F> {
 
     /// Whether a point lies inside.
     pub fn contains(&self, p: Point<F>) -> bool {
-        self.path().contains(p.to_kurbo())
+        p.is_finite() && self.path().contains(p.to_kurbo())
     }
 
     /// Length of the closed line in the frame's unit.
@@ -154,17 +157,18 @@ impl<F: Frame> Outline<F> {
     /// Where the straight line through `at` along `direction` crosses the
     /// outline: signed distances from `at`, in order.
     pub fn crossings(&self, at: Point<F>, direction: Vector<F>) -> Vec<f64> {
-        const REACH: f64 = 1000.0; // longer than any face
         let Some(unit) = direction.unit() else {
             return Vec::new();
         };
-        let (begin, end) = (at - unit * REACH, at + unit * REACH);
-        let line = kurbo::Line::new(begin.to_kurbo(), end.to_kurbo());
         let mut along: Vec<f64> = self
             .segments
             .iter()
-            .flat_map(|s| PathSeg::Cubic(s.curve()).intersect_line(line))
-            .map(|hit| (2.0 * hit.line_t - 1.0) * REACH)
+            .flat_map(|s| {
+                let from_line = Bernstein(s.controls.map(|p| unit.cross(p - at)));
+                let on_line = Bernstein(s.controls.map(|p| unit.dot(p - at)));
+                let hits = from_line.sign_changes().into_iter();
+                hits.map(move |t| on_line.at(t))
+            })
             .collect();
         along.sort_by(f64::total_cmp);
         along
@@ -192,7 +196,10 @@ impl<F: Frame> Outline<F> {
             PathEl::MoveTo(p) | PathEl::LineTo(p) => polygon.push(Point::from_kurbo(p)),
             _ => {}
         });
-        if polygon.first() == polygon.last() {
+        // Where two cubics meet, flattening may give the joint twice, a last
+        // bit apart; as an edge of its own that would cross its neighbours.
+        polygon.dedup_by(|a, b| a.distance(*b) < ONE_PLACE);
+        if polygon.len() > 1 && polygon[0].distance(polygon[polygon.len() - 1]) < ONE_PLACE {
             polygon.pop();
         }
         polygon

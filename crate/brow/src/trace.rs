@@ -202,6 +202,20 @@ mod tests {
         assert_eq!(polygon_crossings(&polygon), 1);
     }
 
+    /// Its tip, flattened from two cubics, came out twice, a last bit apart.
+    #[test]
+    fn a_tip_rounded_twice_is_no_crossing() {
+        let points = BrowPoints {
+            front_top: Point::new(8.032724329883287, 21.659118432771905),
+            front_bottom: Point::new(8.032724329883287, 16.612365073610352),
+            peak: Point::new(46.496406164722, 26.843838390512964),
+            lower_arch: Point::new(47.821116653553645, 16.98800208406645),
+            tail: Point::new(76.38016798494046, 5.049350275833255),
+        };
+        let brow = draw(&points, &Limits::default()).unwrap();
+        assert_eq!(Trace::of(&brow).crossings(), 0);
+    }
+
     #[test]
     fn a_quarter_circle_shows_its_radius() {
         // κ = 4(√2 - 1)/3 (classic); its curvature stays within 3 % of 1/8.

@@ -139,9 +139,11 @@ impl Record {
     }
 }
 
-fn typed(text: &str) -> Result<Record, ReadError> {
+/// The typed reading, with the path of a field that can't be read.
+#[cfg(feature = "field-paths")]
+fn fields(text: &str) -> Result<Record, ReadError> {
     let mut json = serde_json::Deserializer::from_str(text);
-    let record: Record = serde_path_to_error::deserialize(&mut json).map_err(|error| {
+    serde_path_to_error::deserialize(&mut json).map_err(|error| {
         let path = error.path().to_string();
         let inner = error.into_inner();
         ReadError::Field {
@@ -153,7 +155,21 @@ fn typed(text: &str) -> Result<Record, ReadError> {
             what: without_place(&inner),
             line: inner.line(),
         }
-    })?;
+    })
+}
+
+/// The typed reading; a field that can't be read is told by its line.
+#[cfg(not(feature = "field-paths"))]
+fn fields(text: &str) -> Result<Record, ReadError> {
+    serde_json::from_str(text).map_err(|error| ReadError::Field {
+        field: "file".to_owned(),
+        what: without_place(&error),
+        line: error.line(),
+    })
+}
+
+fn typed(text: &str) -> Result<Record, ReadError> {
+    let record = fields(text)?;
     let problems = record.problems();
     if problems.is_empty() {
         Ok(record)
