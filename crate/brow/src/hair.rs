@@ -1,7 +1,7 @@
 //! The natural hair as a region, and how the outline sits on it.
 
 use ophryon_frames::{Lateral, Point};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::Outline;
 use crate::overlap::{common_area, wound_area};
@@ -10,8 +10,11 @@ use crate::overlap::{common_area, wound_area};
 /// 0.2 % of a brow's area.
 const FLATTENED_MM: f64 = 0.005;
 
+/// No head reaches so far from its midline, mm; false for NaN too.
+const OFF_HEAD_MM: f64 = 1000.0;
+
 /// The natural hair's border as a closed polygon, side-neutral on the skin, mm.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(transparent)]
 pub struct HairRegion {
     border: Vec<Point<Lateral>>,
@@ -41,9 +44,10 @@ impl HairFit {
 
 impl HairRegion {
     /// A region from its border points in order; `None` with fewer than three
-    /// or with one that is not a number.
+    /// or with one that is nowhere on a head.
     pub fn new(border: Vec<Point<Lateral>>) -> Option<Self> {
-        (border.len() >= 3 && border.iter().all(|p| p.is_finite())).then_some(Self { border })
+        let on_a_head = |p: &Point<Lateral>| p.x.abs() < OFF_HEAD_MM && p.y.abs() < OFF_HEAD_MM;
+        (border.len() >= 3 && border.iter().all(on_a_head)).then_some(Self { border })
     }
 
     /// The border points.

@@ -248,7 +248,8 @@ impl MappingLines {
         let beyond = |t: f64| self.tail.beyond(wrap.to_front(arch.lerp(ear, t)));
         let misses = MappingError::Misses { rule: "tail rule" };
         let (mut inside, mut outside) = (0.0, 1.0);
-        if beyond(inside) > 0.0 || beyond(outside) < 0.0 {
+        let crosses = beyond(inside) <= 0.0 && beyond(outside) >= 0.0; // false for NaN
+        if !crosses {
             return Err(misses);
         }
         for _ in 0..60 {

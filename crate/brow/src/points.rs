@@ -87,7 +87,7 @@ pub enum PointError {
         handle: Handle,
     },
     /// Outside anything a face has.
-    #[error("the {} lies at {x_mm:.1}, {y_mm:.1} mm, outside any face; check the scale or place it again", .handle.name())]
+    #[error("the {} lies at {}, {} mm, outside any face; check the scale or place it again", .handle.name(), readable(*x_mm), readable(*y_mm))]
     OffTheFace {
         /// The point.
         handle: Handle,
@@ -120,6 +120,15 @@ pub enum PointError {
         /// How far it must lie above, mm.
         least_mm: f64,
     },
+}
+
+/// A number as a person can read it: nobody counts the digits of 1e300.
+fn readable(mm: f64) -> String {
+    if mm.abs() < 1e6 {
+        format!("{mm:.1}")
+    } else {
+        format!("{mm:.0e}")
+    }
 }
 
 /// Rounded up to what is said, so that doing what is said is enough.
