@@ -35,11 +35,13 @@ pub fn glance<T>(look: impl FnOnce() -> T) -> T {
 pub struct El(HtmlNode);
 
 /// An HTML element.
+#[inline(never)]
 pub fn el(tag: &'static str) -> El {
     El(HtmlNode::create_element(Cow::Borrowed(tag)))
 }
 
 /// An SVG element.
+#[inline(never)]
 pub fn svg(tag: &'static str) -> El {
     El(HtmlNode::create_element_ns(SVG, Cow::Borrowed(tag)))
 }
@@ -87,8 +89,13 @@ pub fn yes_no(is: impl Fn() -> bool + 'static) -> impl Fn() -> &'static str + 's
 
 impl El {
     /// An attribute, fixed or following a signal.
-    pub fn at(mut self, name: &'static str, value: impl Into<StringAttribute>) -> Self {
-        self.0.set_attribute(Cow::Borrowed(name), value.into());
+    pub fn at(self, name: &'static str, value: impl Into<StringAttribute>) -> Self {
+        self.set(name, value.into())
+    }
+
+    #[inline(never)]
+    fn set(mut self, name: &'static str, value: StringAttribute) -> Self {
+        self.0.set_attribute(Cow::Borrowed(name), value);
         self
     }
 
@@ -135,9 +142,12 @@ impl El {
     }
 
     /// Listens to an event.
-    pub fn on<E: JsCast>(mut self, name: &'static str, mut told: impl FnMut(&E) + 'static) -> Self {
-        let told: Box<dyn FnMut(web_sys::Event)> =
-            Box::new(move |event| told(event.unchecked_ref()));
+    pub fn on<E: JsCast>(self, name: &'static str, mut told: impl FnMut(&E) + 'static) -> Self {
+        self.listen(name, Box::new(move |event| told(event.unchecked_ref())))
+    }
+
+    #[inline(never)]
+    fn listen(mut self, name: &'static str, told: Box<dyn FnMut(web_sys::Event)>) -> Self {
         self.0.set_event_handler(Cow::Borrowed(name), told);
         self
     }
@@ -148,8 +158,13 @@ impl El {
     }
 
     /// Puts something inside.
-    pub fn put(mut self, part: impl Into<View>) -> Self {
-        self.0.append_view(part.into());
+    pub fn put(self, part: impl Into<View>) -> Self {
+        self.append(part.into())
+    }
+
+    #[inline(never)]
+    fn append(mut self, part: View) -> Self {
+        self.0.append_view(part);
         self
     }
 

@@ -5,6 +5,8 @@ mod foot;
 mod picture;
 mod samples;
 
+use std::pin::Pin;
+
 use sycamore::reactive::{Signal, create_signal};
 use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
@@ -96,6 +98,14 @@ struct Doing {
 
 impl Doing {
     fn run(self, what: &'static str, work: impl Future<Output = Result<(), String>> + 'static) {
+        self.run_boxed(what, Box::pin(work));
+    }
+
+    fn run_boxed(
+        self,
+        what: &'static str,
+        work: Pin<Box<dyn Future<Output = Result<(), String>>>>,
+    ) {
         if self.busy.get_untracked().is_some() {
             return;
         }

@@ -87,11 +87,10 @@ pub fn all(studio: Studio) -> El {
 }
 
 fn says(studio: Studio, side: Option<Side>, reading: Reading) -> El {
-    let sentence = words::sentence(&reading.sentence);
-    let text = match side {
-        Some(side) => format!("{}: {sentence}", words::side_title(side)),
-        None => sentence,
-    };
+    let text = words::sentence(&match side {
+        Some(side) => format!("{}: {}", words::side_title(side), reading.sentence),
+        None => reading.sentence.clone(),
+    });
     let (class, sign, path, in_words) = match reading.verdict {
         Verdict::Holds => ("holds", "sign holds", "M3 9.5 7 13.5 15 4.5", "holds"),
         Verdict::Fails => ("fails", "sign fails", "M9 2 16 9 9 16 2 9Z", "off"),

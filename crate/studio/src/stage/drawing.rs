@@ -4,6 +4,7 @@
 use sycamore::web::View;
 
 use super::scene::{Label, Line};
+use super::sight::{Size, Spot};
 use crate::markup::{El, shows, svg};
 use crate::studio::Studio;
 
@@ -74,18 +75,68 @@ fn twice(line: Line) -> El {
     group.put(path("halo")).put(path("core"))
 }
 
+/// Width of a letter as a share of its height; cautious, because a font of
+/// the system's is used.
+const LETTER: f64 = 0.58;
+/// Height of the letters, CSS px.
+const LETTERS: f64 = 16.0;
+/// Words keep this far from the stage's edge, CSS px.
+const MARGIN: f64 = 8.0;
+
+/// Where words stand so that they stay on the stage.
+fn kept(spot: Spot, anchor: &str, letters: usize, stage: Size) -> Spot {
+    let width = LETTER * LETTERS * letters as f64;
+    let (before, after) = match anchor {
+        "start" => (0.0, width),
+        "end" => (width, 0.0),
+        _ => (0.5 * width, 0.5 * width),
+    };
+    let within = |v: f64, before: f64, after: f64, room: f64| {
+        let (least, most) = (MARGIN + before, room - MARGIN - after);
+        if least <= most {
+            v.clamp(least, most)
+        } else {
+            v
+        }
+    };
+    Spot::new(
+        within(spot.x, before, after, stage.width),
+        within(spot.y, LETTERS, 0.0, stage.height),
+    )
+}
+
 fn words(studio: Studio, label: Label) -> El {
-    let at = label.at;
-    let (dx, dy) = (label.dx, label.dy);
-    let sight = studio.view.sight;
+    let (at, dx, dy, anchor) = (label.at, label.dx, label.dy, label.anchor);
+    let letters = label.text.chars().count();
+    let view = studio.view;
+    let spot = move || {
+        let spot = view.sight.get().to_stage(at);
+        let spot = Spot::new(spot.x + dx, spot.y + dy);
+        kept(spot, anchor, letters, view.stage.get())
+    };
     svg("text")
         .at("class", label.class)
-        .at("text-anchor", label.anchor)
-        .at("x", move || {
-            format!("{:.1}", sight.get().to_stage(at).x + dx)
-        })
-        .at("y", move || {
-            format!("{:.1}", sight.get().to_stage(at).y + dy)
-        })
+        .at("text-anchor", anchor)
+        .at("x", move || format!("{:.1}", spot().x))
+        .at("y", move || format!("{:.1}", spot().y))
         .words(label.text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_stay_on_the_stage() {
+        let stage = Size::new(800.0, 600.0);
+        let width = LETTER * LETTERS * 13.0;
+        let left = kept(Spot::new(10.0, 300.0), "end", 13, stage);
+        assert!(left.x >= width && left.y == 300.0);
+        let right = kept(Spot::new(790.0, -20.0), "start", 13, stage);
+        assert!(right.x + width <= 800.0 && right.y > 0.0);
+        let middle = Spot::new(400.0, 300.0);
+        assert_eq!(kept(middle, "middle", 13, stage), middle);
+        // Longer than the stage is wide: left where it is.
+        assert_eq!(kept(middle, "middle", 500, stage).x, 400.0);
+    }
 }

@@ -10,7 +10,7 @@ use crate::places::Place;
 use crate::studio::Studio;
 
 /// How much more than the likely place is shown around it.
-const ROOM: f64 = 1.7;
+const ROOM: f64 = 2.3;
 
 /// What decides where to look; anything else leaves the sight alone.
 #[derive(Debug, Clone, PartialEq)]
