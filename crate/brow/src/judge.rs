@@ -26,8 +26,20 @@ const FLAT_RADIUS_MM: f64 = 1e4;
 pub fn constraints(brow: &Brow, setting: &Setting, limits: &Limits) -> Vec<Reading> {
     let mut readings = of_shape(brow, limits);
     readings.extend(on_face(brow, setting, limits));
-    readings.sort_by_key(|r| r.constraint);
+    in_order(&mut readings);
     readings
+}
+
+/// In the table's order. A handful, sorted by exchange: the library's sort
+/// would cost the app's first load more than all constraints' words.
+fn in_order(readings: &mut [Reading]) {
+    for end in 1..readings.len() {
+        let mut at = end;
+        while at > 0 && readings[at].constraint < readings[at - 1].constraint {
+            readings.swap(at, at - 1);
+            at -= 1;
+        }
+    }
 }
 
 /// Measures both sides. What the shape alone decides is measured once where
@@ -47,7 +59,7 @@ pub fn pair_constraints(
     for side in Side::BOTH {
         let readings = both.get_mut(side);
         readings.extend(on_face(brows.get(side), settings.get(side), limits));
-        readings.sort_by_key(|r| r.constraint);
+        in_order(readings);
     }
     both
 }

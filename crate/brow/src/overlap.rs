@@ -69,7 +69,7 @@ fn swept<F: Frame>(polygons: [&[Point<F>]; 2], counts: impl Fn([i32; 2]) -> bool
             }
         }
     }
-    edges.sort_by(|a, b| a.bottom.1.total_cmp(&b.bottom.1));
+    edges.sort_unstable_by(|a, b| a.bottom.1.total_cmp(&b.bottom.1));
     levels.sort_by(f64::total_cmp);
     levels.dedup();
 
@@ -107,11 +107,13 @@ fn slab(active: &[Edge], low: f64, high: f64, counts: &impl Fn([i32; 2]) -> bool
     let mut area = 0.0;
     for pair in cuts.windows(2) {
         let middle = 0.5 * (pair[0] + pair[1]);
-        let mut crossed: Vec<(f64, i32, usize)> = ends
-            .iter()
-            .map(|(x0, x1, e)| (x0 + (x1 - x0) * middle, e.winding, e.of))
-            .collect();
-        crossed.sort_by(|a, b| a.0.total_cmp(&b.0));
+        // From left to right; few enough for each to be put in its place.
+        let mut crossed: Vec<(f64, i32, usize)> = Vec::with_capacity(ends.len());
+        for (x0, x1, e) in &ends {
+            let x = x0 + (x1 - x0) * middle;
+            let at = crossed.partition_point(|c| c.0 <= x);
+            crossed.insert(at, (x, e.winding, e.of));
+        }
         let (mut windings, mut width, mut before) = ([0; 2], 0.0, f64::NEG_INFINITY);
         for (x, winding, of) in crossed {
             if counts(windings) {

@@ -286,7 +286,12 @@ impl Report {
 
 fn face(measured: &Measured) -> FaceReport {
     let levelled = &measured.levelled;
-    let landmarks = levelled.face.points.iter().map(|(l, p)| (l.id(), *p));
+    // Put in one by one: collecting would sort, and bring a sort of its own
+    // into the app's first load.
+    let mut landmarks = BTreeMap::new();
+    for (l, p) in &levelled.face.points {
+        landmarks.insert(l.id(), *p);
+    }
     FaceReport {
         reference: levelled.reference.name(),
         mm_per_px: levelled.scale.mm_per_px(),
@@ -295,7 +300,7 @@ fn face(measured: &Measured) -> FaceReport {
         midline_tilt_degrees: levelled.frame.midline_tilt_degrees(),
         pupils: levelled.pupils.into(),
         pupils_usual: levelled.pupil_check.verdict == PupilVerdict::Usual,
-        landmarks_front_mm: landmarks.collect(),
+        landmarks_front_mm: landmarks,
     }
 }
 
@@ -325,17 +330,16 @@ fn mapping(drawn: &Drawn, side: Side) -> Vec<MappingReport> {
 }
 
 fn points(drawn: &Drawn, side: Side) -> BTreeMap<Handle, PointReport> {
-    let places = drawn.handles.get(side).iter();
-    places
-        .map(|p| {
-            let report = PointReport {
-                skin_mm: p.skin,
-                front_mm: p.front,
-                photo_px: p.photo,
-            };
-            (p.handle, report)
-        })
-        .collect()
+    let mut points = BTreeMap::new();
+    for p in drawn.handles.get(side) {
+        let report = PointReport {
+            skin_mm: p.skin,
+            front_mm: p.front,
+            photo_px: p.photo,
+        };
+        points.insert(p.handle, report);
+    }
+    points
 }
 
 fn cubics(drawn: &Drawn, side: Side) -> Vec<CubicReport> {

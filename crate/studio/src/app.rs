@@ -38,7 +38,7 @@ fn history_keys(studio: Studio, event: &KeyboardEvent) {
     if typing || !(event.ctrl_key() || event.meta_key()) || event.alt_key() {
         return;
     }
-    match (event.key().to_lowercase().as_str(), event.shift_key()) {
+    match (event.key().to_ascii_lowercase().as_str(), event.shift_key()) {
         ("z", false) => studio.undo(),
         ("z", true) | ("y", false) => studio.redo(),
         _ => return,

@@ -5,9 +5,13 @@
 //! few calls and not a type of its own.
 
 use std::borrow::Cow;
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
+use std::rc::Rc;
 
-use sycamore::reactive::{NodeHandle, create_selector, untrack, use_global_scope};
+use sycamore::reactive::{
+    NodeHandle, ReadSignal, create_effect, create_selector, create_signal, untrack,
+    use_global_scope,
+};
 use sycamore::web::{BoolAttribute, HtmlNode, StringAttribute, View, ViewHtmlNode, ViewNode};
 use wasm_bindgen::JsCast;
 
@@ -71,15 +75,46 @@ pub fn says(words: impl Fn() -> String + 'static) -> View {
 /// changes. Only `from` follows signals; `build` may look at others without
 /// being run again for them.
 pub fn shows<T: Clone + PartialEq + 'static>(
-    from: impl FnMut() -> T + 'static,
+    mut from: impl FnMut() -> T + 'static,
     build: impl Fn(T) -> View + 'static,
 ) -> View {
-    let from = create_selector(from);
+    let seen = Rc::new(RefCell::new(None::<T>));
+    let before = Rc::clone(&seen);
+    let look = move || {
+        let now = Some(from());
+        let is_new = *before.borrow() != now;
+        if is_new {
+            *before.borrow_mut() = now;
+        }
+        is_new
+    };
+    let part = move || {
+        let now = seen.borrow().clone();
+        now.map_or_else(View::new, &build)
+    };
+    put_up(Box::new(look), Box::new(part))
+}
+
+/// The part of [`shows`] that is the same for all.
+#[inline(never)]
+fn put_up(mut look: Box<dyn FnMut() -> bool>, part: Box<dyn Fn() -> View>) -> View {
+    let changes = create_signal(0_u32);
+    create_effect(move || {
+        if look() {
+            changes.set(changes.get_untracked().wrapping_add(1));
+        }
+    });
     let part: Box<dyn FnMut() -> View> = Box::new(move || {
-        let from = from.get_clone();
-        untrack(|| build(from))
+        changes.track();
+        untrack(&part)
     });
     View::from_dynamic(part)
+}
+
+/// A value that follows signals and tells of changes only.
+#[inline(never)]
+pub fn selector<T: PartialEq + 'static>(from: Box<dyn FnMut() -> T>) -> ReadSignal<T> {
+    create_selector(from)
 }
 
 /// "true" or "false", as ARIA writes it.

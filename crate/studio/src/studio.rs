@@ -8,12 +8,12 @@ use ophryon_brow::Handle;
 use ophryon_face::Reference;
 use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Vector};
 use ophryon_record::{Drawn, Edit, History, Photo, Record, StudyError};
-use sycamore::reactive::{ReadSignal, Signal, create_memo, create_selector, create_signal};
+use sycamore::reactive::{ReadSignal, Signal, create_memo, create_signal};
 
 use crate::ask::{self, Ask, ScaleKind, ScaleTry};
 use crate::device::settings::Settings;
 use crate::keeper::Keeper;
-use crate::markup::glance;
+use crate::markup::{glance, selector};
 use crate::places::Place;
 use crate::stage::scene::{Grip, Looking, Scene, scene};
 use crate::stage::sight::Size;
@@ -34,8 +34,21 @@ pub struct Work {
 /// What is read from a signal is taken out of it (records and drawings are
 /// shared) before anything else is read: a signal must not be set while it is
 /// being looked into.
+///
+/// A handle: there is one for as long as the app runs, and each closure on the
+/// page carries no more than its address.
 #[derive(Clone, Copy)]
-pub struct Studio {
+pub struct Studio(&'static State);
+
+impl std::ops::Deref for Studio {
+    type Target = State;
+    fn deref(&self) -> &State {
+        self.0
+    }
+}
+
+/// The signals of the app.
+pub struct State {
     /// The client in work; `None` on the first screen.
     pub work: Signal<Option<Work>>,
     /// What the artist is looking at.
@@ -66,15 +79,15 @@ impl Studio {
     pub fn new() -> Self {
         let work = create_signal(None::<Work>);
         let view = View::new();
-        let shown = create_selector(move || {
+        let shown = selector(Box::new(move || {
             work.with(|w| w.as_ref().map(|w| Rc::new(w.history.shown().clone())))
-        });
+        }));
         let drawn = create_memo(move || shown.get_clone().map(|r| Rc::new(r.drawn())));
-        let ask = create_selector(move || match shown.get_clone() {
+        let ask = selector(Box::new(move || match shown.get_clone() {
             Some(record) => ask::next(&record, &view.way.get_clone()),
             None => Ask::Nothing,
-        });
-        let scene = create_selector(move || {
+        }));
+        let scene = selector(Box::new(move || {
             let way = view.way.get_clone();
             let looking = Looking {
                 place: view.place.get(),
@@ -90,8 +103,8 @@ impl Studio {
                 Some(record) => scene(&record, drawn, &looking),
                 None => Scene::default(),
             })
-        });
-        Self {
+        }));
+        Self(Box::leak(Box::new(State {
             work,
             view,
             settings: Settings::restore(),
@@ -102,7 +115,7 @@ impl Studio {
             drawn,
             ask,
             scene,
-        }
+        })))
     }
 
     /// The record as shown.
@@ -121,10 +134,10 @@ impl Studio {
         study.as_ref().as_ref().ok().map(read)
     }
 
-    /// Why there is no shape.
-    pub fn hindrance(self) -> Option<StudyError> {
+    /// Why there is no shape, in words.
+    pub fn hindrance(self) -> Option<String> {
         let study = self.drawn.get_clone()?;
-        study.as_ref().as_ref().err().cloned()
+        study.as_ref().as_ref().err().map(words::study)
     }
 
     /// Whether a client is open, and changes only then.

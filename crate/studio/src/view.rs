@@ -63,9 +63,20 @@ pub enum OnTable {
     Distances,
 }
 
-/// The signals of the view.
+/// The view, as a handle: there is one for as long as the app runs, and each
+/// closure on the page carries no more than its address.
 #[derive(Clone, Copy)]
-pub struct View {
+pub struct View(&'static Signals);
+
+impl std::ops::Deref for View {
+    type Target = Signals;
+    fn deref(&self) -> &Signals {
+        self.0
+    }
+}
+
+/// The signals of the view.
+pub struct Signals {
     /// Where she works.
     pub place: Signal<Place>,
     /// What is under way besides the record.
@@ -97,7 +108,7 @@ pub struct View {
 impl View {
     /// As at the opening of a client.
     pub fn new() -> Self {
-        Self {
+        Self(Box::leak(Box::new(Signals {
             place: create_signal(Place::Face),
             way: create_signal(UnderWay::default()),
             chosen: create_signal(None),
@@ -111,7 +122,7 @@ impl View {
             on_table: create_signal(OnTable::default()),
             facing: create_signal(Facing::default()),
             flight: create_signal(0),
-        }
+        })))
     }
 
     /// Forgets what belonged to the last client.

@@ -11,7 +11,8 @@ pub fn sentence(message: &str) -> String {
     let Some(first) = letters.next() else {
         return String::new();
     };
-    let mut text: String = first.to_uppercase().chain(letters).collect();
+    let mut text = String::from(first.to_ascii_uppercase());
+    text.push_str(letters.as_str());
     if !text.ends_with(['.', '?', '!', '…']) {
         text.push('.');
     }

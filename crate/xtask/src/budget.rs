@@ -63,6 +63,7 @@ mod tests {
             name: name.to_owned(),
             bytes,
             gzip_bytes,
+            brotli_bytes: None,
             sha256: String::new(),
         });
         List {

@@ -59,9 +59,10 @@ fn respond(assets: &Assets, method: &Method, path: &str, headers: &HeaderMap) ->
     }) else {
         return plain(StatusCode::NOT_FOUND, &[], "The app has no such file.");
     };
-    let (bytes, packed) = match asset.gzip {
-        Some(gzip) if accepts_gzip(headers) => (gzip, true),
-        _ => (asset.bytes, false),
+    let (bytes, coding) = match (asset.brotli, asset.gzip) {
+        (Some(brotli), _) if accepts(headers, "br") => (brotli, Some("br")),
+        (_, Some(gzip)) if accepts(headers, "gzip") => (gzip, Some("gzip")),
+        _ => (asset.bytes, None),
     };
     let tag = entity_tag(&bytes);
     if matches_tag(headers, &tag) {
@@ -77,10 +78,10 @@ fn respond(assets: &Assets, method: &Method, path: &str, headers: &HeaderMap) ->
         body,
     )
         .into_response();
-    if packed {
+    if let Some(coding) = coding {
         answer
             .headers_mut()
-            .insert(CONTENT_ENCODING, HeaderValue::from_static("gzip"));
+            .insert(CONTENT_ENCODING, HeaderValue::from_static(coding));
     }
     answer
 }
@@ -120,8 +121,8 @@ fn matches_tag(headers: &HeaderMap, tag: &str) -> bool {
         .any(|given| given == "*" || given.strip_prefix("W/").unwrap_or(given) == tag)
 }
 
-/// Gzip when named, or covered by `*`, with a weight above 0.
-fn accepts_gzip(headers: &HeaderMap) -> bool {
+/// A coding is taken when named, or covered by `*`, with a weight above 0.
+fn accepts(headers: &HeaderMap, coding: &str) -> bool {
     let weight = |wanted: &str| {
         listed(headers, &ACCEPT_ENCODING).find_map(|coding| {
             let mut parts = coding.split(';').map(str::trim);
@@ -133,7 +134,7 @@ fn accepts_gzip(headers: &HeaderMap) -> bool {
             })
         })
     };
-    weight("gzip")
+    weight(coding)
         .or_else(|| weight("*"))
         .is_some_and(|weight| weight > 0.0)
 }
@@ -179,6 +180,7 @@ mod tests {
         ("index.html", b"the page, the page, the page"),
         ("index.html.gz", b"packed"),
         ("ophryon_bg.wasm", b"\0asm"),
+        ("ophryon_bg.wasm.br", b"packed well"),
     ];
 
     fn ask(path: &str, headers: &[(HeaderName, &str)]) -> Response {
@@ -209,16 +211,25 @@ mod tests {
     }
 
     #[test]
+    fn the_smaller_copy_goes_to_who_takes_both() {
+        let taken = |value| {
+            let answer = ask("/ophryon_bg.wasm", &[(ACCEPT_ENCODING, value)]);
+            header(&answer, CONTENT_ENCODING).to_owned()
+        };
+        assert_eq!(taken("gzip, deflate, br, zstd"), "br");
+        assert_eq!(taken("gzip, br;q=0"), "");
+        assert_eq!(taken("identity"), "");
+    }
+
+    #[test]
     fn weights_of_accept_encoding_count() {
         let takes = |value: &str| {
-            accepts_gzip(&HeaderMap::from_iter([(
-                ACCEPT_ENCODING,
-                value.parse().unwrap(),
-            )]))
+            let headers = HeaderMap::from_iter([(ACCEPT_ENCODING, value.parse().unwrap())]);
+            accepts(&headers, "gzip")
         };
         assert!(takes("br, GZIP;q=0.5") && takes("*") && takes("*;q=0, gzip"));
         assert!(!takes("gzip;q=0") && !takes("gzip;q=0, *") && !takes("br") && !takes("xgzip"));
-        assert!(!accepts_gzip(&HeaderMap::new()));
+        assert!(!accepts(&HeaderMap::new(), "gzip"));
     }
 
     #[test]

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::ServeError;
 
-/// What `build.rs` found: names with `/`, gzipped copies among them.
+/// What `build.rs` found: names with `/`, packed copies among them.
 static EMBEDDED: &[(&str, &[u8])] = include!(concat!(env!("OUT_DIR"), "/app.rs"));
 
 /// The page itself.
@@ -31,6 +31,8 @@ pub struct Asset {
     pub bytes: Cow<'static, [u8]>,
     /// The content gzipped, where that was worth it.
     pub gzip: Option<Cow<'static, [u8]>>,
+    /// The content packed by Brotli (RFC 7932), likewise: a fifth smaller.
+    pub brotli: Option<Cow<'static, [u8]>>,
 }
 
 impl Assets {
@@ -61,10 +63,10 @@ impl Assets {
 
     /// The file called `name`, which must come from [`name_of`].
     pub fn get(&self, name: &str) -> Option<Asset> {
-        let gzipped = format!("{name}.gz");
         Some(Asset {
             bytes: self.bytes(name)?,
-            gzip: self.bytes(&gzipped),
+            gzip: self.bytes(&format!("{name}.gz")),
+            brotli: self.bytes(&format!("{name}.br")),
         })
     }
 
@@ -93,7 +95,7 @@ fn within(folder: &Path, path: &Path) -> bool {
 }
 
 /// The file that a request's path asks for: decoded, below the app's folder on
-/// any system, never hidden, never a gzipped copy. `None` for everything else.
+/// any system, never hidden, never a packed copy. `None` for everything else.
 pub fn name_of(path: &str) -> Option<String> {
     let decoded = percent_encoding::percent_decode_str(path)
         .decode_utf8()
@@ -110,7 +112,8 @@ pub fn name_of(path: &str) -> Option<String> {
             && !part.contains(['\\', ':'])
             && !part.contains(char::is_control)
     });
-    (plain && !name.ends_with(".gz")).then(|| name.to_owned())
+    let packed = [".gz", ".br"].iter().any(|ending| name.ends_with(ending));
+    (plain && !packed).then(|| name.to_owned())
 }
 
 #[cfg(test)]
@@ -150,6 +153,7 @@ mod tests {
             "/index.html.",
             "/%ff",
             "/ophryon.js.gz",
+            "/ophryon.js.br",
         ] {
             assert_eq!(name_of(path), None, "{path}");
         }
@@ -187,15 +191,17 @@ mod tests {
     }
 
     #[test]
-    fn a_gzipped_copy_comes_with_its_file() {
+    fn packed_copies_come_with_their_file() {
         static FILES: &[(&str, &[u8])] = &[
             ("index.html", b"page"),
+            ("index.html.br", b"packed well"),
             ("index.html.gz", b"packed"),
             ("start.js", b"start"),
         ];
         let assets = Assets::Embedded(FILES);
         let page = assets.get("index.html").unwrap();
         assert_eq!(page.gzip.as_deref(), Some(b"packed".as_slice()));
+        assert_eq!(page.brotli.as_deref(), Some(b"packed well".as_slice()));
         let script = assets.get("start.js").unwrap();
         assert_eq!((&*script.bytes, script.gzip), (b"start".as_slice(), None));
         assert_eq!(assets.get("icons"), None);

@@ -3,14 +3,13 @@
 //! | store | key | value |
 //! |---|---|---|
 //! | `clients` | client key | the record as its JSON text |
-//! | `list` | client key | [`Entry`] as JSON text, for the first screen |
+//! | `list` | client key | [`Entry`] as lines of text, for the first screen |
 //! | `pictures` | client key `/` file name | the photo's bytes as a Blob |
 //!
 //! A client is written in one transaction, so it is there whole or as before.
 
 use idb::{Database, Factory, KeyRange, ObjectStoreParams, Query, TransactionMode};
 use ophryon_record::Record;
-use serde::{Deserialize, Serialize};
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::Blob;
 
@@ -21,7 +20,7 @@ const LIST: &str = "list";
 const PICTURES: &str = "pictures";
 
 /// A line of the list of clients.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Entry {
     /// Key of the client in the store.
     pub key: String,
@@ -31,6 +30,26 @@ pub struct Entry {
     pub changed_ms: f64,
     /// Where the work stands, in words.
     pub stands: String,
+}
+
+impl Entry {
+    /// One line each; a code holds no line break.
+    fn to_text(&self) -> String {
+        format!(
+            "{}\n{:.0}\n{}\n{}",
+            self.key, self.changed_ms, self.stands, self.code
+        )
+    }
+
+    fn from_text(text: &str) -> Option<Self> {
+        let mut lines = text.splitn(4, '\n');
+        Some(Self {
+            key: lines.next()?.to_owned(),
+            changed_ms: lines.next()?.parse().ok()?,
+            stands: lines.next()?.to_owned(),
+            code: lines.next()?.to_owned(),
+        })
+    }
 }
 
 /// A client as it was kept.
@@ -107,9 +126,9 @@ impl Store {
         let all = read().await.map_err(|e| trouble("list the clients", e))?;
         let mut entries: Vec<Entry> = all
             .iter()
-            .filter_map(|value| serde_json::from_str(&value.as_string()?).ok())
+            .filter_map(|value| Entry::from_text(&value.as_string()?))
             .collect();
-        entries.sort_by(|a, b| b.changed_ms.total_cmp(&a.changed_ms));
+        entries.sort_unstable_by(|a, b| b.changed_ms.total_cmp(&a.changed_ms));
         Ok(entries)
     }
 
@@ -124,7 +143,7 @@ impl Store {
         pictures: &[(String, Blob)],
     ) -> Result<(), Trouble> {
         let text = record.to_json().map_err(|e| e.to_string())?;
-        let line = serde_json::to_string(entry).map_err(|e| e.to_string())?;
+        let line = entry.to_text();
         let key = JsValue::from_str(&entry.key);
         let write = async || -> Result<(), idb::Error> {
             let work = self
@@ -227,4 +246,21 @@ impl Store {
 
 fn picture_key(client: &str, name: &str) -> String {
     format!("{client}/{name}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_of_the_list_comes_back_as_it_was() {
+        let entry = Entry {
+            key: "1764057600000-12".to_owned(),
+            code: "Å. K. (left: 2)".to_owned(),
+            changed_ms: 1_764_057_600_123.0,
+            stands: "shape drawn".to_owned(),
+        };
+        assert_eq!(Entry::from_text(&entry.to_text()), Some(entry));
+        assert_eq!(Entry::from_text("damaged"), None);
+    }
 }

@@ -1,14 +1,14 @@
 //! All landmarks are there: what they say, what is amiss, and on to the shape.
 
 use ophryon_face::Landmark;
-use ophryon_record::{Levelled, StudyError};
+use ophryon_record::Levelled;
 use sycamore::reactive::create_signal;
 use sycamore::web::View;
 
 use super::landmarks::last_tap;
 use super::question;
 use crate::ask;
-use crate::markup::{El, button, div, el, glance, p, shows};
+use crate::markup::{El, button, div, el, p, shows};
 use crate::number::{decimals, signed};
 use crate::parts;
 use crate::places::Place;
@@ -21,16 +21,19 @@ use crate::words;
 pub fn done(studio: Studio) -> View {
     parts![
         shows(
-            move || studio.hindrance(),
-            move |why| match why {
-                Some(why) => what_is_amiss(studio, &why),
+            move || amiss(studio),
+            move |amiss| match amiss {
+                Some((words, landmark)) => what_is_amiss(studio, words, landmark),
                 None => all_is_well(studio),
             }
         ),
         last_tap(studio),
         shows(
-            move || studio.record().and_then(|r| r.levelled().ok()),
-            |level| level.map_or_else(View::new, |level| measures(&level).into()),
+            move || studio
+                .record()
+                .and_then(|r| r.levelled().ok())
+                .map(|l| facts(&l)),
+            |facts| facts.map_or_else(View::new, |facts| measures(facts).into()),
         ),
         again(studio),
     ]
@@ -49,9 +52,15 @@ fn all_is_well(studio: Studio) -> View {
     ]
 }
 
-/// What keeps the face from being measured, with the way to mend it.
-fn what_is_amiss(studio: Studio, why: &StudyError) -> View {
-    let landmark = glance(|| studio.record()).and_then(|r| landmark_in(&why.field(&r)));
+/// What keeps the face from being measured, and the landmark to look at.
+fn amiss(studio: Studio) -> Option<(String, Option<Landmark>)> {
+    let (record, study) = (studio.record()?, studio.study()?);
+    let why = study.as_ref().as_ref().err()?;
+    Some((words::study(why), landmark_in(&why.field(&record))))
+}
+
+/// The same on the panel, with the way to mend it.
+fn what_is_amiss(studio: Studio, words: String, landmark: Option<Landmark>) -> View {
     let mut buttons = div("buttons");
     if let Some(l) = landmark {
         buttons = buttons.put(
@@ -63,10 +72,7 @@ fn what_is_amiss(studio: Studio, why: &StudyError) -> View {
     let buttons = buttons.put(scale_again(studio, "other-scale"));
     parts![
         question("Face", "Something doesn't fit yet.", ""),
-        div("word")
-            .id("amiss")
-            .put(p(words::study(why)))
-            .put(buttons),
+        div("word").id("amiss").put(p(words)).put(buttons),
     ]
 }
 
@@ -83,37 +89,36 @@ fn landmark_in(field: &str) -> Option<Landmark> {
     Landmark::from_id(&place.replace('.', "/")).ok()
 }
 
-fn measures(level: &Levelled) -> El {
-    let number = |words: String| el("span").class("number").words(words);
+/// Scale, pupils, roll and midline in words.
+fn facts(level: &Levelled) -> [String; 4] {
     let roll = level.frame.roll_degrees();
     let tilt = level.frame.midline_tilt_degrees().abs();
-    el("dl")
-        .class("facts")
-        .put(el("dt").words("Scale"))
-        .put(
-            el("dd")
-                .id("scale-words")
-                .words(format!("By the {}. ", level.reference.name()))
-                .words(words::scale_in_words(level.scale.relative_sd())),
-        )
-        .put(el("dt").words("Pupils"))
-        .put(
-            el("dd")
-                .put(number(level.pupils.to_string()).id("pupils"))
-                .words(" apart"),
-        )
-        .put(el("dt").words("Head turned"))
-        .put(
-            el("dd")
-                .put(number(format!("{}°", signed(roll))))
-                .words(", levelled by the pupils"),
-        )
-        .put(el("dt").words("Midline"))
-        .put(
-            el("dd")
-                .put(number(format!("{}°", decimals(tilt, 1))))
-                .words(" off the upright of the pupils"),
-        )
+    [
+        format!(
+            "By the {}. {}",
+            level.reference.name(),
+            words::scale_in_words(level.scale.relative_sd())
+        ),
+        format!("{} apart", level.pupils),
+        format!("{}°, levelled by the pupils", signed(roll)),
+        format!("{}° off the upright of the pupils", decimals(tilt, 1)),
+    ]
+}
+
+fn measures(facts: [String; 4]) -> El {
+    let names = [
+        ("Scale", "scale-words"),
+        ("Pupils", "pupils"),
+        ("Head turned", "roll"),
+        ("Midline", "midline-tilt"),
+    ];
+    let mut list = el("dl").class("facts");
+    for ((name, id), fact) in names.into_iter().zip(facts) {
+        list = list
+            .put(el("dt").words(name))
+            .put(el("dd").id(id).words(fact));
+    }
+    list
 }
 
 /// Everything that was tapped, to be gone back to.

@@ -81,13 +81,16 @@ pub fn save_client(studio: Studio) {
     });
 }
 
-/// A file name from the artist's code: letters and digits of any script, the
-/// rest as hyphens.
+/// A file name from the artist's code: letters and digits, and whatever other
+/// scripts have; the rest as hyphens.
 fn file_name(code: &str) -> String {
     let plain: String = code
         .trim()
         .chars()
-        .map(|c| if c.is_alphanumeric() { c } else { '-' })
+        .map(|c| {
+            let kept = c.is_ascii_alphanumeric() || !(c.is_ascii() || c.is_control());
+            if kept { c } else { '-' }
+        })
         .collect();
     let plain = plain.trim_matches('-');
     if plain.is_empty() {

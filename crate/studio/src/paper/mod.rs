@@ -8,7 +8,7 @@ use std::rc::Rc;
 
 use ophryon_record::Papers;
 use ophryon_stencil::{Facing, Paper};
-use sycamore::reactive::{ReadSignal, create_selector};
+use sycamore::reactive::{ReadSignal, create_memo};
 use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 
@@ -41,7 +41,8 @@ fn papers(studio: Studio) -> Made {
 
 /// The panel.
 pub fn paper_panel(studio: Studio) -> View {
-    let made = create_selector(move || papers(studio));
+    // Told of every change of the shape; comparing would take longer than looking.
+    let made = create_memo(move || papers(studio));
     let state = move || made.with(|m| m.as_ref().map(|m| m.as_ref().err().cloned()));
     shows(state, move |state| match state {
         None => parts![not_yet(studio), client_file(studio)],
@@ -144,7 +145,7 @@ fn files(studio: Studio, made: ReadSignal<Made>) -> El {
 fn which_paper(studio: Studio) -> El {
     let paper = studio.settings.paper;
     let choice = |p: Paper| {
-        button("button", format!("paper-{}", p.name().to_lowercase()))
+        button("button", format!("paper-{}", p.name().to_ascii_lowercase()))
             .pressed(move || paper.get() == p)
             .words(p.name())
             .click(move || paper.set(p))

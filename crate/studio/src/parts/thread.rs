@@ -1,9 +1,9 @@
 //! The places of the work as knots on a thread.
 
-use sycamore::reactive::{ReadSignal, create_selector};
+use sycamore::reactive::ReadSignal;
 use sycamore::web::View;
 
-use crate::markup::{El, button, el, svg};
+use crate::markup::{El, button, el, selector, svg};
 use crate::places::{Place, State};
 use crate::studio::Studio;
 
@@ -26,7 +26,7 @@ fn state(studio: Studio, place: Place) -> State {
 }
 
 fn knot(studio: Studio, place: Place) -> El {
-    let state = create_selector(move || state(studio, place));
+    let state = selector(Box::new(move || state(studio, place)));
     button("knot", format!("place-{}", place.id()))
         .at("data-state", move || state.get().words())
         .at("aria-current", move || {

@@ -1,12 +1,12 @@
 //! What is always there: undo, redo, the bare face, nearer and farther.
 
 use ophryon_record::History;
-use sycamore::reactive::{ReadSignal, create_selector};
+use sycamore::reactive::ReadSignal;
 use sycamore::web::View;
 use web_sys::{Event, KeyboardEvent};
 
 use super::icon::{Drawing, icon};
-use crate::markup::{El, button, div, el};
+use crate::markup::{El, button, div, el, selector};
 use crate::places::Place;
 use crate::stage::sight::{Sight, Spot};
 use crate::studio::Studio;
@@ -29,11 +29,11 @@ pub fn tools(studio: Studio) -> View {
 }
 
 fn words_of(studio: Studio, read: fn(&History) -> Option<&str>) -> ReadSignal<Option<String>> {
-    create_selector(move || {
+    selector(Box::new(move || {
         studio
             .work
             .with(|w| w.as_ref().and_then(|w| read(&w.history).map(str::to_owned)))
-    })
+    }))
 }
 
 fn undo(studio: Studio) -> El {

@@ -3,11 +3,11 @@
 use ophryon_brow::Handle;
 use ophryon_frames::{Lateral, Point, Side};
 use ophryon_record::Edit;
-use sycamore::reactive::{create_selector, create_signal};
+use sycamore::reactive::create_signal;
 use sycamore::web::View;
 
 use super::quiet;
-use crate::markup::{El, button, div, el, glance};
+use crate::markup::{El, button, div, el, glance, selector};
 use crate::parts::nudge::nudge_pad;
 use crate::parts::number_field::NumberField;
 use crate::stage::scene::Grip;
@@ -16,19 +16,19 @@ use crate::words;
 
 /// The point in hand, or a choice of points.
 pub fn held(studio: Studio) -> El {
-    let held = create_selector(move || match studio.view.chosen.get() {
+    let held = selector(Box::new(move || match studio.view.chosen.get() {
         Some(Grip::Handle(side, handle)) => Some((side, handle)),
         _ => None,
-    });
+    }));
     // The side last worked on stays chosen when the point is let go.
     let last = create_signal(Side::Right);
-    let side = create_selector(move || match held.get() {
+    let side = selector(Box::new(move || match held.get() {
         Some((side, _)) => {
             last.set_silent(side);
             side
         }
         None => last.get_untracked(),
-    });
+    }));
     let take = move |side: Side, handle: Handle| {
         studio.finish();
         studio.view.chosen.set(Some(Grip::Handle(side, handle)));
@@ -76,7 +76,7 @@ pub fn held(studio: Studio) -> El {
 }
 
 fn millimetres(studio: Studio, side: Side, handle: Handle) -> View {
-    let place = create_selector(move || studio.handle_place(side, handle));
+    let place = selector(Box::new(move || studio.handle_place(side, handle)));
     let move_to = move |to: Point<Lateral>| {
         studio.apply(&Edit::MoveHandle { side, handle, to });
     };

@@ -15,7 +15,6 @@ use crate::markup::{El, button, div, el, p, shows};
 use crate::parts;
 use crate::places::Place;
 use crate::studio::Studio;
-use crate::words;
 
 /// The panel; while there is nothing to draw it says what is missing.
 pub fn shape_panel(studio: Studio) -> View {
@@ -48,10 +47,7 @@ fn drawn(studio: Studio) -> View {
 
 /// What is missing before there is a shape.
 pub fn not_yet(studio: Studio) -> View {
-    let why = move || {
-        let why = studio.hindrance();
-        why.as_ref().map(words::study).unwrap_or_default()
-    };
+    let why = move || studio.hindrance().unwrap_or_default();
     parts![
         question("Shape", "There is no shape to show yet.", ""),
         div("word calm").id("not-yet").put(el("p").says(why)),

@@ -3,11 +3,10 @@
 use ophryon_brow::{Offset, Pair};
 use ophryon_frames::Side;
 use ophryon_record::Edit;
-use sycamore::reactive::create_selector;
 use sycamore::web::View;
 
 use super::{quiet, section};
-use crate::markup::{El, button, div, el, glance, p};
+use crate::markup::{El, button, div, el, glance, p, selector};
 use crate::number::signed;
 use crate::parts;
 use crate::parts::icon::{Drawing, icon};
@@ -76,11 +75,11 @@ fn sides_apart(studio: Studio) -> View {
 }
 
 fn one_offset(studio: Studio, side: Side) -> El {
-    let offset = create_selector(move || {
+    let offset = selector(Box::new(move || {
         studio
             .of_shape(|d| *d.pair.offset.get(side))
             .unwrap_or_default()
-    });
+    }));
     let field = |label, what: &str, read: fn(&mut Offset) -> &mut f64| {
         NumberField::new(label, format!("offset-{}-{what}", side.name())).view(
             move || {

@@ -2,12 +2,11 @@
 
 use ophryon_brow::{AimFrame, PeakRule, Rules, StartRule, TailRule};
 use ophryon_record::Edit;
-use sycamore::reactive::create_selector;
 use sycamore::web::View;
 use web_sys::Event;
 
 use super::section;
-use crate::markup::{El, button, div, el, glance, value_of};
+use crate::markup::{El, button, div, el, glance, selector, value_of};
 use crate::parts::number_field::NumberField;
 use crate::studio::Studio;
 
@@ -38,7 +37,9 @@ const AIMS: [(AimFrame, &str); 2] = [
 
 /// The section.
 pub fn mapping_rules(studio: Studio) -> El {
-    let rules = create_selector(move || studio.record().map(|r| r.rules).unwrap_or_default());
+    let rules = selector(Box::new(move || {
+        studio.record().map(|r| r.rules).unwrap_or_default()
+    }));
     let set = move |change: &dyn Fn(&mut Rules)| {
         let mut rules = glance(|| rules.get());
         change(&mut rules);

@@ -3,11 +3,11 @@
 
 use ophryon_frames::Side;
 use ophryon_record::{Edit, WrapChoice};
-use sycamore::reactive::{create_selector, create_signal};
+use sycamore::reactive::create_signal;
 use sycamore::web::View;
 
 use super::{quiet, section};
-use crate::markup::{El, button, div, el, glance};
+use crate::markup::{El, button, div, el, glance, selector};
 use crate::number;
 use crate::parts::number_field::NumberField;
 use crate::studio::Studio;
@@ -15,7 +15,9 @@ use crate::words;
 
 /// The section.
 pub fn over_the_skin(studio: Studio) -> El {
-    let wrap = create_selector(move || studio.record().map(|r| r.wrap).unwrap_or_default());
+    let wrap = selector(Box::new(move || {
+        studio.record().map(|r| r.wrap).unwrap_or_default()
+    }));
     let side = create_signal(match wrap.get_untracked() {
         WrapChoice::Tape { side, .. } => side,
         _ => Side::Right,

@@ -2,10 +2,11 @@
 
 use std::cell::RefCell;
 
-use sycamore::reactive::{create_effect, create_selector, untrack};
+use sycamore::reactive::{create_effect, untrack};
 
 use super::sight::{Sight, Size};
 use crate::ask::Ask;
+use crate::markup::selector;
 use crate::places::Place;
 use crate::studio::Studio;
 
@@ -24,7 +25,7 @@ struct Reason {
 /// From now on the sight follows the question until the next one comes; in
 /// between it is the artist's.
 pub fn follow(studio: Studio) {
-    let reason = create_selector(move || {
+    let reason = selector(Box::new(move || {
         let place = studio.view.place.get();
         Reason {
             place,
@@ -35,7 +36,7 @@ pub fn follow(studio: Studio) {
             photo: studio.photo_size(),
             stage: studio.view.stage.get(),
         }
-    });
+    }));
     let before = RefCell::new(None::<Reason>);
     create_effect(move || {
         let now = reason.get_clone();

@@ -11,7 +11,7 @@ pub mod sight;
 
 use ophryon_frames::{Photo as Px, Point};
 use ophryon_record::Image;
-use sycamore::reactive::{Signal, create_selector, create_signal, on_cleanup};
+use sycamore::reactive::{Signal, create_signal, on_cleanup};
 use sycamore::web::View;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
@@ -21,7 +21,7 @@ use self::gesture::{Act, Gesture, Under};
 use self::scene::{Grip, nearest};
 use self::sight::{Size, Spot};
 use crate::ask::Ask;
-use crate::markup::{el, glance};
+use crate::markup::{el, glance, selector};
 use crate::parts::nudge;
 use crate::places::Place;
 use crate::studio::Studio;
@@ -50,11 +50,11 @@ pub fn stage(studio: Studio) -> View {
         gesture: create_signal(Gesture::default()),
         held: create_signal(None),
     };
-    let url = create_selector(move || match studio.photo()?.image {
+    let url = selector(Box::new(move || match studio.photo()?.image {
         Image::File { name } => studio.keeper.urls.with(|u| u.get(&name).cloned()),
         Image::Embedded { .. } => None,
-    });
-    let asking = create_selector(move || is_asking(studio));
+    }));
+    let asking = selector(Box::new(move || is_asking(studio)));
     let picture = move |url: Option<String>| match url {
         None => View::new(),
         Some(src) => {

@@ -1,11 +1,10 @@
 //! Points to take hold of: seen small, touched large, reached by the keyboard.
 
-use sycamore::reactive::create_selector;
 use sycamore::web::View;
 use web_sys::{Event, KeyboardEvent};
 
 use super::scene::Grip;
-use crate::markup::{El, svg};
+use crate::markup::{El, selector, svg};
 use crate::parts::nudge;
 use crate::studio::Studio;
 
@@ -37,10 +36,10 @@ pub fn points(studio: Studio) -> View {
 }
 
 fn point(studio: Studio, grip: Grip, ring: bool) -> El {
-    let mark = create_selector(move || {
+    let mark = selector(Box::new(move || {
         let scene = studio.scene.get_clone();
         scene.marks.iter().find(|m| m.grip == grip).cloned()
-    });
+    }));
     let circle = |class: &'static str, r: &'static str| svg("circle").at("class", class).at("r", r);
     let point = svg("g")
         .at("class", move || {
