@@ -182,17 +182,26 @@ impl Desk {
         Ok(place.convert::<[f64; 2]>()?)
     }
 
-    /// Presses and lets go on a place of the photo.
+    /// Presses and lets go on a place of the photo, once the view rests.
     pub async fn tap(&self, px: [f64; 2]) -> Result<()> {
-        let [x, y] = self.on_screen(px).await?;
-        self.driver
+        let mut place = self.on_screen(px).await?;
+        loop {
+            tokio::time::sleep(2 * POLL).await;
+            let now = self.on_screen(px).await?;
+            if now == place {
+                break;
+            }
+            place = now;
+        }
+        let chain = self
+            .driver
             .action_chain()
-            .move_to(whole(x), whole(y))
-            .click_and_hold()
-            .release()
-            .perform()
-            .await?;
-        Ok(())
+            .move_to(whole(place[0]), whole(place[1]));
+        let tapped = chain.click_and_hold().release().perform().await;
+        if tapped.is_err() {
+            self.photograph("tap-out-of-view").await.ok();
+        }
+        Ok(tapped?)
     }
 
     /// Drags from the middle of an element by so many screen px.
@@ -287,6 +296,10 @@ fn capabilities(downloads: &Path, width: u32, height: u32, light: &str) -> Resul
     let options = json!({
         "binary": given("CHROMIUM")?,
         "args": args,
+        // The page's own size, whatever the window's frame takes.
+        "mobileEmulation": { "deviceMetrics": {
+            "width": width, "height": height, "pixelRatio": 1.0, "touch": false, "mobile": false,
+        } },
         "prefs": { "download.default_directory": downloads, "download.prompt_for_download": false },
     });
     let mut capabilities = Capabilities::new();

@@ -16,14 +16,21 @@ use thirtyfour::prelude::*;
 use desk::Desk;
 use truth::Invented;
 
-fn run<T>(story: impl Future<Output = Result<T>>) -> T {
+/// Tells a story at a desk of that size. The browser is closed whichever way
+/// it ends: left open, the driver would wait for minutes.
+fn at_a_desk(size: (u32, u32), light: &str, story: impl AsyncFnOnce(&Desk) -> Result<()>) {
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .build()
         .expect("a runtime");
-    match runtime.block_on(story) {
-        Ok(told) => told,
-        Err(why) => panic!("{why:#}"),
+    let told = runtime.block_on(async {
+        let desk = Desk::open(size.0, size.1, light).await?;
+        let told = story(&desk).await;
+        desk.driver.clone().quit().await.ok();
+        told
+    });
+    if let Err(why) = told {
+        panic!("{why:#}");
     }
 }
 
@@ -46,7 +53,9 @@ async fn tap_landmarks(desk: &Desk, client: &Invented) -> Result<usize> {
             .into_iter()
             .find(|l| question == format!("Tap the {}.", l.name()));
         let Some(landmark) = asked else { break };
-        desk.tap(client.landmark(landmark)?).await?;
+        desk.tap(client.landmark(landmark)?)
+            .await
+            .with_context(|| question.clone())?;
         tapped += 1;
         // The next question comes by itself.
         let begun = std::time::Instant::now();
@@ -85,17 +94,18 @@ fn sheet_of(client_file: &[u8]) -> Result<(Vec<u8>, Vec<u8>)> {
 
 #[test]
 fn from_a_photo_to_the_same_sheet_as_the_command_line() {
-    run(async {
+    at_a_desk((1280, 800), "light", async |desk| {
         let client = Invented::read("demo-even")?;
-        let desk = Desk::open(1280, 800, "light").await?;
         desk.photograph("home").await?;
-        bring_photo(&desk, &client).await?;
+        bring_photo(desk, &client).await?;
         desk.click("scale-card").await?;
         for edge in ["edge-top", "edge-bottom", "edge-left", "edge-right"] {
-            desk.tap(client.scale_place(edge)?).await?;
+            desk.tap(client.scale_place(edge)?)
+                .await
+                .with_context(|| edge)?;
         }
         desk.photograph("landmarks").await?;
-        let tapped = tap_landmarks(&desk, &client).await?;
+        let tapped = tap_landmarks(desk, &client).await?;
         ensure!(tapped >= 16, "only {tapped} landmarks were asked for");
         desk.photograph("face").await?;
 
@@ -112,7 +122,7 @@ fn from_a_photo_to_the_same_sheet_as_the_command_line() {
         desk.reads("undo", "peak").await?;
 
         desk.click("place-paper").await?;
-        desk.find("sheet").await?;
+        desk.find("sheet-preview").await?;
         desk.photograph("paper").await?;
         desk.click("files").await?;
         let stencil = desk.save("save-stencil").await?;
@@ -147,17 +157,15 @@ fn from_a_photo_to_the_same_sheet_as_the_command_line() {
             (pupils - truth).abs() < 0.6,
             "{pupils} mm between the pupils, truly {truth}"
         );
-        desk.driver.quit().await.ok();
         Ok(())
     });
 }
 
 #[test]
 fn a_client_in_progress_survives_closing_the_page() {
-    run(async {
+    at_a_desk((820, 1180), "light", async |desk| {
         let client = Invented::read("demo-movement")?;
-        let desk = Desk::open(820, 1180, "light").await?;
-        bring_photo(&desk, &client).await?;
+        bring_photo(desk, &client).await?;
         desk.click("scale-ruler").await?;
         desk.tap(client.scale_place("mark-0")?).await?;
         desk.tap(client.scale_place("mark-150")?).await?;
@@ -181,38 +189,34 @@ fn a_client_in_progress_survives_closing_the_page() {
             again == question,
             "it asked “{question}”, and after reopening “{again}”"
         );
-        desk.driver.quit().await.ok();
         Ok(())
     });
 }
 
 #[test]
 fn what_is_no_photo_is_refused_in_a_sentence_and_changes_nothing() {
-    run(async {
+    at_a_desk((1180, 820), "light", async |desk| {
         let folder = tempfile::tempdir()?;
         let text = folder.path().join("notes.jpg");
         fs::write(&text, "these are notes, not a photograph")?;
-        let desk = Desk::open(1180, 820, "light").await?;
         desk.find("new-code").await?.send_keys("N. P.").await?;
         desk.click("new-client").await?;
         desk.find("bring").await?;
         desk.choose("photo-file", &text).await?;
         let said = desk.reads("said", "photo").await?;
         ensure!(
-            said.ends_with('.') && said.len() > 30,
-            "“{said}” is no sentence"
+            said.contains("nothing was changed"),
+            "“{said}” doesn't say what was kept"
         );
         ensure!(!desk.is_there("photo").await, "a text became a photo");
         desk.find("bring").await?;
-        desk.driver.quit().await.ok();
         Ok(())
     });
 }
 
 #[test]
 fn a_sample_client_is_shaped_by_keyboard_alone_and_nothing_leaves_the_device() {
-    run(async {
-        let desk = Desk::open(1280, 800, "dark").await?;
+    at_a_desk((1280, 800), "dark", async |desk| {
         desk.click("try-sample").await?;
         desk.click("demo-set").await?;
         let handle = desk.find("handle-right-peak").await?;
@@ -257,7 +261,6 @@ fn a_sample_client_is_shaped_by_keyboard_alone_and_nothing_leaves_the_device() {
             })
             .collect();
         ensure!(foreign.is_empty(), "fetched from elsewhere: {foreign:?}");
-        desk.driver.quit().await.ok();
         Ok(())
     });
 }

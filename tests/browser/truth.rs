@@ -15,8 +15,9 @@ pub struct Invented {
 
 impl Invented {
     pub fn read(name: &str) -> Result<Self> {
+        // The driver takes no path with dots in it.
         let root = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../demo-data");
-        let folder = root.join(name);
+        let folder = root.join(name).canonicalize()?;
         let truth = serde_json::from_str(&fs::read_to_string(folder.join("truth.json"))?)?;
         Ok(Self { folder, truth })
     }
