@@ -275,6 +275,10 @@ impl Studio {
                     scale.taps.push(at);
                     Some(scale.clone())
                 });
+                if let Some(tried) = &tried {
+                    let last = Grip::Scale(tried.taps.len().saturating_sub(1));
+                    self.view.chosen.set(Some(last));
+                }
                 if let Some(tried) = tried
                     && tried.taps.len() == tried.kind.taps()
                     && !tried.kind.has_length()

@@ -21,10 +21,10 @@ pub enum Light {
     /// As the device has it.
     #[default]
     AsDevice,
-    /// Light.
-    Light,
-    /// Dark.
-    Dark,
+    /// Light, for day.
+    Day,
+    /// Dark, for a dim room.
+    Dim,
 }
 
 /// The settings as signals; a change is kept at once.
@@ -46,8 +46,8 @@ impl Settings {
             _ => Hand::Right,
         };
         let light = match read("light").as_deref() {
-            Some("light") => Light::Light,
-            Some("dark") => Light::Dark,
+            Some("light") => Light::Day,
+            Some("dark") => Light::Dim,
             _ => Light::AsDevice,
         };
         let paper = match read("paper").as_deref() {
@@ -95,14 +95,14 @@ impl Settings {
                     };
                 }
             };
-            mark("data-light", light == Light::Light);
-            mark("data-dark", light == Light::Dark);
+            mark("data-light", light == Light::Day);
+            mark("data-dark", light == Light::Dim);
             write(
                 "light",
                 match light {
                     Light::AsDevice => "device",
-                    Light::Light => "light",
-                    Light::Dark => "dark",
+                    Light::Day => "light",
+                    Light::Dim => "dark",
                 },
             );
         });

@@ -4,6 +4,7 @@ use sycamore::reactive::create_signal;
 use sycamore::web::View;
 
 use super::caliper::caliper_fields;
+use super::landmarks::last_tap;
 use super::question;
 use crate::ask::{ScaleKind, ScaleTry};
 use crate::markup::{El, button, div, el, glance};
@@ -110,6 +111,7 @@ pub fn scale_tap(studio: Studio, kind: ScaleKind, index: usize) -> View {
             kind.hint(index),
         ),
         buttons,
+        last_tap(studio),
     ]
 }
 
@@ -170,5 +172,6 @@ pub fn scale_length(studio: Studio, kind: ScaleKind) -> View {
                 .words("Use this length")
                 .click(take),
         ),
+        last_tap(studio),
     ]
 }

@@ -24,8 +24,8 @@ pub fn foot(studio: Studio) -> El {
                     light,
                     [
                         (Light::AsDevice, "As the device", "light-device"),
-                        (Light::Light, "Day", "light-day"),
-                        (Light::Dark, "Dim room", "light-dark"),
+                        (Light::Day, "Day", "light-day"),
+                        (Light::Dim, "Dim room", "light-dark"),
                     ],
                 )),
         )

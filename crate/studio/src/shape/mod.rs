@@ -34,14 +34,19 @@ fn drawn(studio: Studio) -> View {
     parts![
         says::headline(studio),
         div("side-by-side")
-            .put(held::held(studio))
-            .put(says::failing(studio)),
-        div("")
-            .put(offsets::both_sides(studio))
-            .put(tape::over_the_skin(studio))
-            .put(rules::mapping_rules(studio))
-            .put(says::all(studio))
-            .put(differences::differences(studio)),
+            .put(
+                div("question")
+                    .put(held::held(studio))
+                    .put(says::failing(studio)),
+            )
+            .put(
+                div("")
+                    .put(offsets::both_sides(studio))
+                    .put(tape::over_the_skin(studio))
+                    .put(rules::mapping_rules(studio))
+                    .put(says::all(studio))
+                    .put(differences::differences(studio)),
+            ),
     ]
 }
 

@@ -77,7 +77,7 @@ fn twice(line: Line) -> El {
 
 /// Width of a letter as a share of its height; cautious, because a font of
 /// the system's is used.
-const LETTER: f64 = 0.58;
+const LETTER: f64 = 0.64;
 /// Height of the letters, CSS px.
 const LETTERS: f64 = 16.0;
 /// Words keep this far from the stage's edge, CSS px.

@@ -9,6 +9,9 @@ use super::sight::Spot;
 /// Movement below this is still a tap, CSS px: a finger is never quite still.
 const STILL: f64 = 5.0;
 
+/// More than this from one message to the next is a quick movement, CSS px.
+const QUICK: f64 = 10.0;
+
 /// What lies under a finger that comes down.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Under {
@@ -20,7 +23,11 @@ pub enum Under {
         dy: f64,
     },
     /// Ground, while a tap is asked for.
-    Asked,
+    Asked {
+        /// How far the aim goes for a small movement of the finger: below 1
+        /// where the photo is seen small, so that a pixel can still be hit.
+        gain: f64,
+    },
     /// Ground, or a button that means "move the photo".
     Ground,
 }
@@ -60,7 +67,10 @@ enum Doing {
         dx: f64,
         dy: f64,
     },
-    Aim,
+    Aim {
+        at: Spot,
+        gain: f64,
+    },
     MayPan,
     Pan,
     Pinch,
@@ -96,8 +106,8 @@ impl Gesture {
                 self.doing = Doing::Press { dx, dy };
                 vec![Act::Choose]
             }
-            Under::Asked => {
-                self.doing = Doing::Aim;
+            Under::Asked { gain } => {
+                self.doing = Doing::Aim { at, gain };
                 vec![Act::Aim(at)]
             }
             Under::Ground => {
@@ -122,7 +132,13 @@ impl Gesture {
                 vec![Act::Drag(Spot::new(to.x + dx, to.y + dy))]
             }
             Doing::Drag { dx, dy } => vec![Act::Drag(Spot::new(to.x + dx, to.y + dy))],
-            Doing::Aim => vec![Act::Aim(to)],
+            Doing::Aim { at, gain } => {
+                // A quick movement goes all the way, a slow one is a correction.
+                let now = if from.distance(to) > QUICK { 1.0 } else { gain };
+                let at = Spot::new(at.x + now * (to.x - from.x), at.y + now * (to.y - from.y));
+                self.doing = Doing::Aim { at, gain };
+                vec![Act::Aim(at)]
+            }
             Doing::MayPan if far => {
                 self.doing = Doing::Pan;
                 vec![Act::Pan(to.x - self.came_down.x, to.y - self.came_down.y)]
@@ -137,7 +153,7 @@ impl Gesture {
     }
 
     /// A finger goes up.
-    pub fn up(&mut self, finger: i32, at: Spot) -> Vec<Act> {
+    pub fn up(&mut self, finger: i32) -> Vec<Act> {
         let was_down = self.fingers.iter().any(|(id, _)| *id == finger);
         self.fingers.retain(|(id, _)| *id != finger);
         if !was_down {
@@ -151,7 +167,7 @@ impl Gesture {
         };
         match doing {
             Doing::Drag { .. } => vec![Act::Drop],
-            Doing::Aim => vec![Act::Answer(at)],
+            Doing::Aim { at, .. } => vec![Act::Answer(at)],
             Doing::MayPan => vec![Act::TapGround],
             _ => vec![],
         }
@@ -162,7 +178,7 @@ impl Gesture {
         self.fingers.retain(|(id, _)| *id != finger);
         let begun = matches!(
             self.doing,
-            Doing::Press { .. } | Doing::Drag { .. } | Doing::Aim
+            Doing::Press { .. } | Doing::Drag { .. } | Doing::Aim { .. }
         );
         self.doing = if self.fingers.is_empty() {
             Doing::Nothing
@@ -184,14 +200,26 @@ mod tests {
 
     const A: Spot = Spot::new(100.0, 100.0);
     const B: Spot = Spot::new(140.0, 100.0);
+    const ASKED: Under = Under::Asked { gain: 1.0 };
     const POINT: Under = Under::Point { dx: 3.0, dy: -2.0 };
 
     #[test]
     fn a_tap_answers_where_the_finger_was_lifted() {
         let mut gesture = Gesture::default();
-        assert_eq!(gesture.down(1, A, Under::Asked), [Act::Aim(A)]);
+        assert_eq!(gesture.down(1, A, ASKED), [Act::Aim(A)]);
         assert_eq!(gesture.moved(1, B), [Act::Aim(B)]);
-        assert_eq!(gesture.up(1, B), [Act::Answer(B)]);
+        assert_eq!(gesture.up(1), [Act::Answer(B)]);
+    }
+
+    #[test]
+    fn a_slow_correction_goes_less_far_than_the_finger_and_a_quick_one_all_the_way() {
+        let mut gesture = Gesture::default();
+        gesture.down(1, A, Under::Asked { gain: 0.25 });
+        let near = Spot::new(104.0, 100.0);
+        assert_eq!(gesture.moved(1, near), [Act::Aim(Spot::new(101.0, 100.0))]);
+        let far = Spot::new(144.0, 100.0);
+        assert_eq!(gesture.moved(1, far), [Act::Aim(Spot::new(141.0, 100.0))]);
+        assert_eq!(gesture.up(1), [Act::Answer(Spot::new(141.0, 100.0))]);
     }
 
     #[test]
@@ -200,29 +228,29 @@ mod tests {
         assert_eq!(gesture.down(1, A, POINT), [Act::Choose]);
         assert_eq!(gesture.moved(1, Spot::new(102.0, 101.0)), []);
         assert_eq!(gesture.moved(1, B), [Act::Drag(Spot::new(143.0, 98.0))]);
-        assert_eq!(gesture.up(1, B), [Act::Drop]);
+        assert_eq!(gesture.up(1), [Act::Drop]);
     }
 
     #[test]
     fn touching_a_point_without_moving_changes_nothing() {
         let mut gesture = Gesture::default();
         gesture.down(1, A, POINT);
-        assert_eq!(gesture.up(1, A), []);
+        assert_eq!(gesture.up(1), []);
     }
 
     #[test]
     fn a_second_finger_calls_off_the_first_and_leaves_no_tap_behind() {
-        for under in [POINT, Under::Asked, Under::Ground] {
+        for under in [POINT, ASKED, Under::Ground] {
             let mut gesture = Gesture::default();
             gesture.down(1, A, under);
             assert_eq!(gesture.down(2, B, under), [Act::CallOff]);
             let c = Spot::new(180.0, 100.0);
             assert_eq!(gesture.moved(2, c), [Act::Pinch([A, B], [A, c])]);
-            assert_eq!(gesture.up(2, c), []);
+            assert_eq!(gesture.up(2), []);
             assert_eq!(gesture.moved(1, B), []);
-            assert_eq!(gesture.up(1, B), []);
+            assert_eq!(gesture.up(1), []);
             // And the next finger begins anew.
-            assert_eq!(gesture.down(3, A, Under::Asked), [Act::Aim(A)]);
+            assert_eq!(gesture.down(3, A, ASKED), [Act::Aim(A)]);
         }
     }
 
@@ -233,9 +261,9 @@ mod tests {
         assert_eq!(gesture.moved(1, B), [Act::Pan(40.0, 0.0)]);
         assert!(gesture.is_down());
         assert_eq!(gesture.moved(1, A), [Act::Pan(-40.0, 0.0)]);
-        assert_eq!(gesture.up(1, A), []);
+        assert_eq!(gesture.up(1), []);
         gesture.down(1, A, Under::Ground);
-        assert_eq!(gesture.up(1, A), [Act::TapGround]);
+        assert_eq!(gesture.up(1), [Act::TapGround]);
     }
 
     #[test]
@@ -244,6 +272,6 @@ mod tests {
         gesture.down(1, A, POINT);
         gesture.moved(1, B);
         assert_eq!(gesture.lost(1), [Act::CallOff]);
-        assert_eq!(gesture.up(1, B), []);
+        assert_eq!(gesture.up(1), []);
     }
 }

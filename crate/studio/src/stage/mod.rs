@@ -207,7 +207,10 @@ impl Hands {
                     dy: middle.y - at.y,
                 }
             }
-            _ if asked => Under::Asked,
+            _ if asked => Under::Asked {
+                // One px of the finger is at most about one of the photo.
+                gain: sight.scale.clamp(0.25, 1.0),
+            },
             _ => Under::Ground,
         }
     }
@@ -221,8 +224,7 @@ impl Hands {
     }
 
     fn up(self, event: &PointerEvent) {
-        let at = self.spot(event.client_x(), event.client_y());
-        let acts = self.gesture.update_silent(|g| g.up(event.pointer_id(), at));
+        let acts = self.gesture.update_silent(|g| g.up(event.pointer_id()));
         self.act_all(acts);
         self.put_magnifier_away();
     }
