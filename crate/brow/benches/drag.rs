@@ -1,107 +1,26 @@
 //! One step of dragging a handle: mapping lines, outline of both sides,
 //! constraints and differences. Aim: 0.2 ms natively at most.
 
-use std::hint::black_box;
+mod step;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use ophryon_brow::{
-    BrowPoints, EyeSide, HairRegion, Handle, Limits, MappingLines, Offset, Pair, Rules, Setting,
-    SideMeasures, differences, pair_constraints,
-};
-use ophryon_frames::{Point, Side, Sided};
-
-fn eye() -> EyeSide {
-    EyeSide {
-        inner_corner: Point::new(16.0, -1.0),
-        outer_corner: Point::new(44.5, 0.0),
-        nose_wing: Point::new(17.0, -38.0),
-        pupil: Point::new(31.5, 0.0),
-        iris_outer_rim: Some(Point::new(37.4, 0.0)),
-        lower_lid: None,
-    }
-}
-
-fn points() -> BrowPoints {
-    BrowPoints {
-        front_top: Point::new(15.0, 24.0),
-        front_bottom: Point::new(15.0, 16.0),
-        peak: Point::new(41.0, 29.5),
-        lower_arch: Point::new(42.5, 22.0),
-        tail: Point::new(57.0, 15.5),
-    }
-}
-
-fn hair() -> Option<HairRegion> {
-    let border = [
-        (14.0, 16.0),
-        (14.5, 23.0),
-        (40.0, 28.5),
-        (57.5, 15.0),
-        (41.0, 22.5),
-    ];
-    HairRegion::new(border.map(|(x, y)| Point::new(x, y)).to_vec())
-}
-
-/// What the screen shows after one pointer move; `unlinked` sides are drawn
-/// one by one.
-fn step(pair: &Pair, hair: Option<&HairRegion>) -> usize {
-    let (rules, limits) = (Rules::default(), Limits::default());
-    let lines = Side::BOTH.map(|_| MappingLines::construct(&eye(), &rules));
-    let Ok(brows) = pair.draw(&limits) else {
-        return lines.len();
-    };
-    let settings = Sided::from_fn(|side| Setting {
-        ear: Point::new(143.0, -11.0),
-        offset: *pair.offset.get(side),
-        hair,
-    });
-    let readings = pair_constraints(&brows, &settings, &limits);
-    let measures = Sided::from_fn(|side| {
-        let (brow, offset) = (brows.get(side), pair.offset.get(side));
-        black_box(brow.placed(side, offset));
-        SideMeasures::of(brow, offset)
-    });
-    black_box(lines.len() + readings.right.len() + differences(&measures).len())
-}
+use step::{dragged, hair, linked, step, unlinked};
 
 fn drag(c: &mut Criterion) {
-    let hair = hair();
-    let offset = Offset {
-        height_mm: 0.5,
-        ..Offset::default()
-    };
-    let linked = Pair {
-        offset: Sided {
-            right: offset,
-            left: Offset::default(),
-        },
-        ..Pair::even(points())
-    };
-    let place = |x: f64| Point::new(57.0 + 0.5 * x, 15.5 - 0.2 * x);
-    let mut moves = (0_u32..).map(|i| f64::from(i % 10) * 0.1);
-    let mut next = || {
-        linked.clone().with_handle_on(
-            Side::Right,
-            Handle::Tail,
-            place(moves.next().unwrap_or(0.0)),
-        )
-    };
-    c.bench_function("drag, linked pair", |b| b.iter(|| step(&next(), None)));
-    c.bench_function("drag, linked pair on hair", |b| {
-        b.iter(|| step(&next(), hair.as_ref()))
+    let (hair, pair) = (hair(), linked());
+    let mut moves = 0..;
+    let mut next = || moves.next().unwrap_or(0);
+    c.bench_function("drag, linked pair", |b| {
+        b.iter(|| step(&dragged(&pair, next()), None));
     });
-    c.bench_function("drag, unlinked pair", |b| {
-        b.iter(|| {
-            step(
-                &next()
-                    .unlinked()
-                    .with_handle_on(Side::Left, Handle::Peak, Point::new(40.0, 29.0)),
-                None,
-            )
-        })
+    c.bench_function("drag, linked pair on hair", |b| {
+        b.iter(|| step(&dragged(&pair, next()), hair.as_ref()));
+    });
+    c.bench_function("drag, unlinked pair on hair", |b| {
+        b.iter(|| step(&unlinked(&pair, next()), hair.as_ref()));
     });
     c.bench_function("draw alone", |b| {
-        b.iter(|| ophryon_brow::draw(&next().points, &Limits::default()).is_ok());
+        b.iter(|| ophryon_brow::draw(&dragged(&pair, next()).points, &Default::default()).is_ok());
     });
 }
 

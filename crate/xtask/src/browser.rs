@@ -93,14 +93,13 @@ pub fn run_tests(place: &Place, packages: &[&str], arguments: &[&str]) -> Result
     let mut tests = toolchain.cargo(place, "test");
     browser.announce(&mut tests);
     tests
-        .args(arguments)
         .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", runner)
         .env("WASM_BINDGEN_TEST_WEBDRIVER_JSON", settings)
         .env("WASM_BINDGEN_TEST_ONLY_WEB", "1");
     for package in packages {
         tests.args(["--package", package]);
     }
-    run::run(tests.arg("--no-fail-fast"))
+    run::run(tests.arg("--no-fail-fast").args(arguments))
 }
 
 /// What the driver is asked for. Root may not use Chromium's sandbox.

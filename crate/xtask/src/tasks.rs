@@ -10,7 +10,7 @@ use crate::{app, assets, cargo, run};
 
 /// Crates whose benchmarks also run in the browser, by package name. Their
 /// `wasm-bindgen-test` benchmarks are run in the same way as the tests are.
-const BENCHED_IN_BROWSER: [&str; 0] = [];
+const BENCHED_IN_BROWSER: [&str; 1] = ["ophryon-parity"];
 
 /// Builds, then becomes `ophryon serve`.
 pub fn serve(place: &Place, port: Option<u16>, no_open: bool) -> Result<()> {
@@ -67,7 +67,17 @@ pub fn prove(place: &Place) -> Result<()> {
 /// One drag step, natively, and in the browser where there is such a benchmark.
 pub fn bench(place: &Place) -> Result<()> {
     run::run(cargo::at(place).args(["bench", "--package", "ophryon-brow"]))?;
-    crate::browser::run_tests(place, &BENCHED_IN_BROWSER, &["--release"])
+    // As the app is built, so that the figure is what an artist gets.
+    let drag = [
+        "--profile",
+        "wasm",
+        "--test",
+        "drag",
+        "--",
+        "--include-ignored",
+        "--nocapture",
+    ];
+    crate::browser::run_tests(place, &BENCHED_IN_BROWSER, &drag)
 }
 
 /// The demo clients' pictures, from their generator.
