@@ -15,7 +15,7 @@ use ophryon_face::{
     FaceFrame, FrontFace, Landmark, Landmarks, Reference, Scale, brow_differences, mirror_residual,
     pupil_distance,
 };
-use ophryon_frames::{Frame, Lateral, Photo, Point, Side, Sided, Skin, Vector, Wrap};
+use ophryon_frames::{Frame, Lateral, Photo, Point, Side, Sided, Skin, Vector, Wrap, WrapKind};
 use proptest::prelude::*;
 
 /// Longest sentence that is still read, characters.
@@ -379,11 +379,15 @@ proptest! {
         start in place((8.0, 20.0), (10.0, 25.0)), tail in place((45.0, 65.0), (5.0, 25.0)),
         tape_mm in mostly(30.0, 80.0), radius_mm in mostly(40.0, 210.0), seen in place((0.0, 80.0), (-20.0, 40.0)),
     ) {
-        for wrap in [Wrap::cylinder_from_tape(start, tail, tape_mm), Wrap::cylinder(radius_mm)] {
+        let taped = |kind| Wrap::from_tape(kind, &[start, tail], tape_mm);
+        for wrap in [taped(WrapKind::Cylinder), taped(WrapKind::Profile), Wrap::cylinder(radius_mm)] {
             match wrap {
                 Ok(wrap) => {
-                    let Wrap::Cylinder { radius_mm } = wrap else { continue };
-                    prop_assert!((45.0..=200.0).contains(&radius_mm));
+                    prop_assert!(match wrap {
+                        Wrap::Flat => false,
+                        Wrap::Cylinder { radius_mm } => (45.0..=200.0).contains(&radius_mm),
+                        Wrap::Profile { depth } => (0.002..=0.35).contains(&depth),
+                    });
                     match wrap.to_skin(seen) {
                         Ok(on) => prop_assert!(!seen.is_finite() || wrap.to_front(on).distance(seen) < 1e-6),
                         Err(why) => said(&why.to_string(), false)?,

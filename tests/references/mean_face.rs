@@ -9,7 +9,7 @@
 use nalgebra::{Matrix2, Vector2};
 use ophryon_face::mirror_residual;
 use ophryon_face::{FaceFrame, FrontFace, Landmark, SidedLandmark, brow_differences};
-use ophryon_frames::{Point, Side, Skin, Wrap};
+use ophryon_frames::{Point, Side, Skin, Wrap, WrapKind};
 
 use crate::fixtures::{Shot, StripPoint, landmarks, strip};
 
@@ -75,18 +75,10 @@ fn left_over(wrap: &Wrap) -> (f64, f64) {
     (rms, gaps.into_iter().fold(0.0, f64::max))
 }
 
-/// The cylinder on which the centre line is so long.
-fn cylinder_by_centre_line(mm: f64) -> (f64, Wrap) {
-    let (mut tight, mut wide) = (60.0, 200.0);
-    for _ in 0..60 {
-        let middle = 0.5 * (tight + wide);
-        if unrolled(&Wrap::cylinder(middle).unwrap(), CENTRE) > mm {
-            tight = middle;
-        } else {
-            wide = middle;
-        }
-    }
-    (tight, Wrap::cylinder(tight).unwrap())
+/// The wrap on which the centre line is so long.
+fn by_centre_line(kind: WrapKind, mm: f64) -> Wrap {
+    let along: Vec<_> = row(CENTRE).iter().map(|p| p.seen()).collect();
+    Wrap::from_tape(kind, &along, mm).unwrap()
 }
 
 #[test]
@@ -113,7 +105,10 @@ fn the_strip_is_as_long_as_was_measured() {
 /// One tape length over the skin removes what a flat print would be short.
 #[test]
 fn one_length_along_the_brow_makes_the_cylinder() {
-    let (radius_mm, wrap) = cylinder_by_centre_line(50.0);
+    let wrap = by_centre_line(WrapKind::Cylinder, 50.0);
+    let Wrap::Cylinder { radius_mm } = wrap else {
+        panic!("{wrap:?}")
+    };
     let (rms, most) = left_over(&wrap);
     println!("cylinder by the centre line: R {radius_mm:.2} mm, {rms:.3} rms, {most:.3} mm most");
     assert!((radius_mm - 75.4).abs() < 0.3, "{radius_mm}");
@@ -121,6 +116,25 @@ fn one_length_along_the_brow_makes_the_cylinder() {
     // The typical radius is good here because it was chosen near this face's.
     let (typical, _) = left_over(&Wrap::cylinder(ophryon_frames::TYPICAL_RADIUS_MM).unwrap());
     assert!(typical < 0.5, "{typical}");
+}
+
+/// A head's usual section, scaled by the same length, comes closer than the
+/// cylinder in both figures, and gets the length itself right.
+#[test]
+fn the_profile_beats_the_cylinder() {
+    let profile = by_centre_line(WrapKind::Profile, 50.0);
+    let (rms, most) = left_over(&profile);
+    println!("{profile}: {rms:.3} rms, {most:.3} mm most");
+    let (round, round_most) = left_over(&by_centre_line(WrapKind::Cylinder, 50.0));
+    assert!(
+        rms < 0.85 * round && most < 0.85 * round_most,
+        "{rms}, {most}"
+    );
+    assert!(rms < 0.36 && most < 0.95, "{rms}, {most}");
+    assert!((unrolled(&profile, CENTRE) - 50.0).abs() < 1e-6);
+    // Nothing measured: the typical depth is this face's own, to a hair.
+    let (typical, _) = left_over(&Wrap::profile(ophryon_frames::TYPICAL_DEPTH).unwrap());
+    assert!(typical < 0.36, "{typical}");
 }
 
 /// The same from a tape drawn tight from start to tail, which is how the
@@ -132,7 +146,7 @@ fn a_tight_tape_from_start_to_tail_makes_nearly_the_same_cylinder() {
     let [u, v] = [0, 1].map(|i| tail.flat[i] - start.flat[i]);
     let tape_mm = libm::hypot(u, v);
     assert!((tape_mm - 48.4).abs() < 0.02, "{tape_mm}");
-    let wrap = Wrap::cylinder_from_tape(start.seen(), tail.seen(), tape_mm).unwrap();
+    let wrap = Wrap::from_tape(WrapKind::Cylinder, &[start.seen(), tail.seen()], tape_mm).unwrap();
     let Wrap::Cylinder { radius_mm } = wrap else {
         panic!("{wrap:?}")
     };
@@ -150,7 +164,7 @@ fn a_tight_tape_from_start_to_tail_makes_nearly_the_same_cylinder() {
 fn a_tape_along_the_arch_costs_less_than_no_tape() {
     let centre = row(CENTRE);
     let (start, tail) = (centre[0].seen(), centre[centre.len() - 1].seen());
-    let wrap = Wrap::cylinder_from_tape(start, tail, 50.0).unwrap();
+    let wrap = Wrap::from_tape(WrapKind::Cylinder, &[start, tail], 50.0).unwrap();
     let (rms, most) = left_over(&wrap);
     println!("cylinder by a tape along the arch: {wrap:?}, {rms:.3} rms, {most:.3} mm most");
     let (flat, flat_most) = left_over(&Wrap::Flat);

@@ -9,18 +9,6 @@ use crate::{
 const HALVINGS: u32 = 60;
 
 impl Wrap {
-    /// The cylinder on which a tape from `start` to `tail` reads `tape_mm`.
-    ///
-    /// # Errors
-    /// As [`Wrap::from_tape`].
-    pub fn cylinder_from_tape(
-        start: Point<Front>,
-        tail: Point<Front>,
-        tape_mm: f64,
-    ) -> Result<Self, WrapError> {
-        Self::from_tape(WrapKind::Cylinder, &[start, tail], tape_mm)
-    }
-
     /// The wrap of a kind on which a tape along these points reads `tape_mm`.
     ///
     /// Two points for a tape from start to tail, or more where it followed a
