@@ -383,11 +383,12 @@ proptest! {
         for wrap in [taped(WrapKind::Cylinder), taped(WrapKind::Profile), Wrap::cylinder(radius_mm)] {
             match wrap {
                 Ok(wrap) => {
-                    prop_assert!(match wrap {
+                    let a_heads = match wrap {
                         Wrap::Flat => false,
                         Wrap::Cylinder { radius_mm } => (45.0..=200.0).contains(&radius_mm),
                         Wrap::Profile { depth } => (0.002..=0.35).contains(&depth),
-                    });
+                    };
+                    prop_assert!(a_heads, "{wrap:?}");
                     match wrap.to_skin(seen) {
                         Ok(on) => prop_assert!(!seen.is_finite() || wrap.to_front(on).distance(seen) < 1e-6),
                         Err(why) => said(&why.to_string(), false)?,
