@@ -199,7 +199,7 @@ impl Hands {
         let found = nearest(&scene.marks, reach, |p| sight.to_stage(p).distance(at))
             .map(|m| (m.grip, m.at));
         match found {
-            Some((grip, place)) if !studio.view.peek.get_untracked() => {
+            Some((grip, place)) if !studio.view.peek.get_untracked() && !self.is_asked(grip) => {
                 self.held.set_silent(Some(grip));
                 let middle = sight.to_stage(place);
                 Under::Point {
@@ -213,6 +213,12 @@ impl Hands {
             },
             _ => Under::Ground,
         }
+    }
+
+    /// A point that is asked for again is answered anew, also on its own spot.
+    fn is_asked(self, grip: Grip) -> bool {
+        let ask = self.studio.ask.get_clone_untracked();
+        matches!((grip, ask), (Grip::Landmark(held), Ask::Landmark(asked)) if held == asked)
     }
 
     fn moved(self, event: &PointerEvent) {
