@@ -147,10 +147,8 @@ impl Desk {
     pub async fn reads(&self, id: &str, words: &str) -> Result<String> {
         let begun = Instant::now();
         loop {
-            let text = match self.find(id).await?.text().await {
-                Ok(text) => text,
-                Err(_) => String::new(), // re-drawn in between
-            };
+            // Empty where it was re-drawn in between.
+            let text = self.find(id).await?.text().await.unwrap_or_default();
             if text.contains(words) {
                 return Ok(text);
             }

@@ -3,6 +3,9 @@
 //! Needs the built app, the program, a browser and its driver; `cargo xtask
 //! test` has them all. Pictures of the screens go to target/screens.
 
+// Failing loudly is what a test is for.
+#![allow(clippy::expect_used, clippy::panic)]
+
 mod desk;
 mod truth;
 

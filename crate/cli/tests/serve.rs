@@ -1,5 +1,8 @@
 //! The server as a browser meets it: the program itself, over a socket.
 
+// Failing loudly is what a test is for; the server is waited for when dropped.
+#![allow(clippy::unwrap_used, clippy::zombie_processes)]
+
 use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::{Ipv4Addr, TcpListener, TcpStream};
