@@ -223,6 +223,51 @@ fn letter_paper_and_face_down_sheets() {
 }
 
 #[test]
+fn a_sheet_is_written_in_the_formats_asked_for() {
+    let desk = Desk::new();
+    for out in ["one", "two"] {
+        let ran = desk.run(&[
+            "sheet",
+            "client.json",
+            "--out",
+            out,
+            "--format",
+            "svg,pdf",
+            "--flip",
+        ]);
+        assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{}", ran.out);
+        assert!(ran.out.contains("stencil.svg, ") && ran.out.contains("stencil.pdf and report"));
+        assert!(!ran.out.contains("Mind: the letters"), "{}", ran.out);
+    }
+    assert_eq!(
+        desk.names("one"),
+        ["report.json", "stencil.pdf", "stencil.svg"]
+    );
+    let read = |at: &str| fs::read(desk.path(at)).expect("it is there");
+    let pdf = read("one/stencil.pdf");
+    assert!(pdf.starts_with(b"%PDF-1.7"));
+    assert!(
+        pdf == read("two/stencil.pdf"),
+        "the bytes depend on the day"
+    );
+
+    // Only what was asked for, and a code in letters that no font holds is told.
+    desk.change(|client| client["client"]["code"] = json!("K 漢"));
+    let ran = desk.run(&["sheet", "client.json", "--out", "pdf", "--format", "pdf"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert_eq!(desk.names("pdf"), ["report.json", "stencil.pdf"]);
+    assert!(
+        ran.out.contains("the letters of the PDF hold no “漢”"),
+        "{}",
+        ran.out
+    );
+    let ran = desk.run(&["sheet", "client.json", "--out", "x", "--format", "bmp"]);
+    assert_eq!((ran.code, ran.out.as_str()), (2, ""));
+    assert!(ran.err.contains("svg, pdf"), "{}", ran.err);
+    assert!(!desk.path("x").exists());
+}
+
+#[test]
 fn check_prints_every_constraint_and_exits_0_or_1() {
     let desk = Desk::new();
     let ran = desk.run(&["check", "client.json"]);

@@ -20,13 +20,13 @@ pub fn print(text: &str) -> Result<(), Trouble> {
 /// Writes all files of one result into `folder`, which is made if it isn't
 /// there: each under another name first, then all put in place. `input` is
 /// never replaced.
-pub fn write_all(folder: &Path, input: &Path, files: &[(&str, String)]) -> Result<(), Trouble> {
+pub fn write_all(folder: &Path, input: &Path, files: &[(&str, Vec<u8>)]) -> Result<(), Trouble> {
     fs::create_dir_all(folder).map_err(|source| Trouble::NoFolder {
         folder: folder.to_owned(),
         source,
     })?;
     let mut waiting = Vec::with_capacity(files.len());
-    for (name, text) in files {
+    for (name, bytes) in files {
         let file = folder.join(name);
         if file.is_dir() {
             let why = "there is a folder of that name";
@@ -36,7 +36,7 @@ pub fn write_all(folder: &Path, input: &Path, files: &[(&str, String)]) -> Resul
             let why = "this is the client's file itself";
             return Err(Trouble::InTheWay { file, why });
         }
-        match write_aside(folder, text) {
+        match write_aside(folder, bytes) {
             Ok(aside) => waiting.push((aside, file)),
             Err(source) => return Err(Trouble::Unwritable { file, source }),
         }
@@ -51,7 +51,7 @@ pub fn write_all(folder: &Path, input: &Path, files: &[(&str, String)]) -> Resul
 }
 
 /// Removed again on drop unless it is put in place.
-fn write_aside(folder: &Path, text: &str) -> io::Result<NamedTempFile> {
+fn write_aside(folder: &Path, bytes: &[u8]) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(".ophryon-");
     let permissions = readable_by_all();
@@ -59,7 +59,7 @@ fn write_aside(folder: &Path, text: &str) -> io::Result<NamedTempFile> {
         builder.permissions(permissions);
     }
     let mut aside = builder.tempfile_in(folder)?;
-    aside.write_all(text.as_bytes())?;
+    aside.write_all(bytes)?;
     aside.as_file().sync_all()?;
     Ok(aside)
 }

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::ValueEnum;
-use ophryon_stencil::{Facing, Paper};
+use ophryon_stencil::{Facing, Paper, write_pdf};
 
 use crate::Outcome;
 use crate::client_file::{ClientFile, heading};
@@ -16,18 +16,29 @@ pub struct SheetOptions {
     /// The client's file
     #[arg(value_name = "FILE")]
     file: PathBuf,
-    /// Folder for stencil.svg and report.json; made if it isn't there
+    /// Folder for the sheet and report.json; made if it isn't there
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
+    /// What to write, one or several: --format svg,pdf
+    #[arg(long, value_enum, value_delimiter = ',', default_values_t = [Format::Svg])]
+    format: Vec<Format>,
     /// Paper to lay it out for
     #[arg(long, value_enum, default_value_t = PaperName::A4)]
     paper: PaperName,
     /// Mirror the drawing, for a sheet that is laid face down on the skin
-    #[arg(long)]
+    #[arg(long, visible_alias = "flip")]
     face_down: bool,
     /// Print the report to standard output as well, as JSON
     #[arg(long)]
     json: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// stencil.svg: 1 user unit is 1 mm
+    Svg,
+    /// stencil.pdf: the stencil, then the list of distances to check
+    Pdf,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -55,14 +66,22 @@ pub fn run(options: &SheetOptions) -> Result<Outcome, Trouble> {
         .papers(paper, facing)
         .map_err(|why| client.paper_trouble(&why))?;
     let report = papers.report_json();
-    output::write_all(
-        &options.out,
-        &client.path,
-        &[
-            ("stencil.svg", papers.stencil_svg()),
-            ("report.json", report.clone()),
-        ],
-    )?;
+    let mut files = vec![];
+    let mut missing = vec![];
+    if options.format.contains(&Format::Svg) {
+        files.push(("stencil.svg", papers.stencil_svg().into_bytes()));
+    }
+    if options.format.contains(&Format::Pdf) {
+        let pdf = write_pdf(&[&papers.stencil, &papers.distances])?;
+        files.push(("stencil.pdf", pdf.bytes));
+        missing = pdf.missing;
+    }
+    let names: Vec<_> = files
+        .iter()
+        .map(|(name, _)| options.out.join(name).display().to_string())
+        .collect();
+    files.push(("report.json", report.clone().into_bytes()));
+    output::write_all(&options.out, &client.path, &files)?;
     if options.json {
         output::print(&report)?;
         return Ok(Outcome::Done);
@@ -78,9 +97,20 @@ pub fn run(options: &SheetOptions) -> Result<Outcome, Trouble> {
             reading.sentence
         ));
     }
+    if !missing.is_empty() {
+        text.push_str(&format!(
+            "Mind: the letters of the PDF hold no {}; an empty box stands there. The SVG shows \
+             them where the computer has them.\n",
+            missing
+                .iter()
+                .map(|c| format!("“{c}”"))
+                .collect::<Vec<_>>()
+                .join(", ")
+        ));
+    }
     text.push_str(&format!(
         "Written: {} and report.json, for {} paper; print at 100 % and check the 100 mm bar.\n",
-        options.out.join("stencil.svg").display(),
+        names.join(", "),
         paper.name()
     ));
     output::print(&text)?;

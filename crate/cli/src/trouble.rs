@@ -5,6 +5,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use ophryon_record::{LARGEST_FILE, ReadError};
+use ophryon_stencil::PdfError;
 
 use crate::serve::ServeError;
 
@@ -92,6 +93,9 @@ pub enum Trouble {
     /// Standard output is gone.
     #[error("the result can't be printed ({0}); send it to a file instead")]
     Print(io::Error),
+    /// No PDF can be made.
+    #[error("{0}")]
+    Pdf(#[from] PdfError),
     /// The app can't be served.
     #[error("{0}")]
     Serve(#[from] ServeError),

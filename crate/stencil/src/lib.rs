@@ -4,14 +4,16 @@
 //! A [`SheetContent`] (outlines on the skin, a [`Caption`]) is laid out once
 //! by [`lay_out`] into a [`Sheet`]: lines, outlines and words in the page
 //! frame, mm. Writers only spell a sheet: [`write_svg`] as a drawing of exact
-//! size, [`print_page`] as a page that a browser prints at exactly 1:1. So
-//! every format shows the same drawing.
+//! size, [`print_page`] as a page that a browser prints at exactly 1:1, and
+//! `write_pdf` (feature `pdf`) as PDF that brings its letters along. So every
+//! format shows the same drawing.
 //!
 //! [`distances()`] is the list to check with a ruler, as data;
 //! [`lay_out_distances`] puts it on a sheet of its own.
 //!
-//! Nothing here reads a clock, a file or a font: dates come in as text, and
-//! words are broken into lines by a cautious estimate of their width.
+//! Nothing here reads a clock or a file: dates come in as text, the letters of
+//! a PDF are part of the program, and words are broken into lines by a cautious
+//! estimate of their width.
 
 mod caption;
 mod distances;
@@ -24,6 +26,8 @@ mod layout;
 mod lettering;
 mod list;
 mod page;
+#[cfg(feature = "pdf")]
+mod pdf;
 mod print;
 mod sheet;
 mod svg;
@@ -34,6 +38,8 @@ pub use gauge::GAUGE_MM;
 pub use layout::{Facing, Placing, SheetContent, SheetError, lay_out};
 pub use list::lay_out_distances;
 pub use page::Paper;
+#[cfg(feature = "pdf")]
+pub use pdf::{Pdf, PdfError, write_pdf};
 pub use print::{print_page, print_pages};
 pub use sheet::{Align, Group, Item, Mark, Sheet, Stroke, Weight};
 pub use svg::write_svg;

@@ -138,9 +138,14 @@ fn component(name: &str, subcommand: &str) -> Result<()> {
 
 /// Programs that read a printed page back.
 fn paper_tools() -> Result<()> {
-    if system::find_program(&["pdftoppm"]).is_some() {
-        return Ok(());
+    for (program, package) in [("pdftoppm", "poppler-utils"), ("qpdf", "qpdf")] {
+        if system::find_program(&[program]).is_none() {
+            system::apt_install(&[package]).with_context(|| {
+                format!(
+                    "Measuring printed pages needs `{program}`: install {package} and start again"
+                )
+            })?;
+        }
     }
-    system::apt_install(&["poppler-utils"])
-        .context("Measuring printed pages needs `pdftoppm`: install poppler-utils and start again")
+    Ok(())
 }

@@ -1,0 +1,355 @@
+//! Sheets as PDF of exact size, one to a page.
+//!
+//! Everything is vector. Each page's coordinates are mm from the upper left
+//! corner, as on the [`Sheet`], carried to points of 1/72 in by one matrix
+//! (ISO 32000-1, 8.3.2.3). The print dialog is asked for 100 % (12.2,
+//! `PrintScaling`); not every reader obeys, hence the gauges. No date, no
+//! random id: the same sheets are the same bytes.
+
+mod letters;
+
+use miniz_oxide::deflate::compress_to_vec_zlib;
+use ophryon_frames::{Page, Point};
+use pdf_writer::types::LineJoinStyle;
+use pdf_writer::{Chunk, Content, Filter, Finish, Name, Pdf as Writer, Rect, Ref, Str, TextStr};
+
+use crate::{Align, Mark, Sheet, Stroke};
+use letters::{Letters, Line};
+
+/// Points in a mm.
+const POINTS: f64 = 72.0 / 25.4;
+
+/// Darkness of what is read second: #555 as in the SVG.
+const QUIET: f32 = 1.0 / 3.0;
+
+/// Effort of packing, 0 to 10.
+const PACKING: u8 = 8;
+
+/// Sheets as one PDF file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pdf {
+    /// The file.
+    pub bytes: Vec<u8>,
+    /// Letters asked for that the built-in fonts don't hold: an empty box
+    /// stands in place of each. Sorted.
+    pub missing: Vec<char>,
+}
+
+/// Why there can be no PDF.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum PdfError {
+    /// The fonts that this program carries don't work.
+    #[error("the letters that come with Ophryon can't be used; install it again, or print the SVG")]
+    Letters,
+}
+
+/// Writes these sheets as one PDF, a page each, of exactly the paper's size.
+///
+/// # Errors
+/// [`PdfError`], when the built-in fonts are damaged.
+pub fn write_pdf(sheets: &[&Sheet]) -> Result<Pdf, PdfError> {
+    let mut last = 0;
+    let mut next = || {
+        last += 1;
+        Ref::new(last)
+    };
+    let (catalog, tree, info) = (next(), next(), next());
+    let pages: Vec<_> = sheets
+        .iter()
+        .map(|sheet| (*sheet, next(), next()))
+        .collect();
+
+    // Letters are known only when all pages are written.
+    let mut letters = Letters::new()?;
+    let mut drawn = vec![];
+    for (sheet, ..) in &pages {
+        drawn.push(compress_to_vec_zlib(&draw(sheet, &mut letters)?, PACKING));
+    }
+    let mut embedded = Chunk::new();
+    let fonts = letters.embed(&mut embedded, &mut next)?;
+
+    let mut pdf = Writer::new();
+    let mut root = pdf.catalog(catalog);
+    root.pages(tree).lang(TextStr("en"));
+    let mut wish = root.viewer_preferences();
+    wish.display_doc_title(true);
+    wish.pair(Name(b"PrintScaling"), Name(b"None"));
+    wish.pair(Name(b"PickTrayByPDFSize"), true);
+    wish.finish();
+    root.finish();
+    pdf.document_info(info)
+        .title(TextStr(sheets.first().map_or("", |s| s.title())))
+        .producer(TextStr("Ophryon"));
+    pdf.pages(tree)
+        .kids(pages.iter().map(|page| page.1))
+        .count(i32::try_from(pages.len()).unwrap_or(i32::MAX));
+    for ((sheet, page, content), drawn) in pages.iter().zip(&drawn) {
+        let paper = sheet.paper();
+        let whole = Rect::new(
+            0.0,
+            0.0,
+            (paper.width_mm() * POINTS) as f32,
+            (paper.height_mm() * POINTS) as f32,
+        );
+        let mut written = pdf.page(*page);
+        written
+            .parent(tree)
+            .media_box(whole)
+            .trim_box(whole)
+            .contents(*content);
+        let mut resources = written.resources();
+        let mut named = resources.fonts();
+        for (name, id) in &fonts {
+            named.pair(*name, *id);
+        }
+        named.finish();
+        resources.finish();
+        written.finish();
+        pdf.stream(*content, drawn).filter(Filter::FlateDecode);
+    }
+    pdf.extend(&embedded);
+    Ok(Pdf {
+        bytes: pdf.finish(),
+        missing: letters.missing(),
+    })
+}
+
+/// A tenth of a micrometre, as in the SVG.
+fn number(mm: f64) -> f32 {
+    ((mm * 1e4).round() / 1e4) as f32
+}
+
+fn place(p: Point<Page>) -> (f32, f32) {
+    (number(p.x), number(p.y))
+}
+
+fn draw(sheet: &Sheet, letters: &mut Letters) -> Result<Vec<u8>, PdfError> {
+    let mut page = Content::new();
+    let (k, top) = (POINTS as f32, (sheet.paper().height_mm() * POINTS) as f32);
+    page.save_state();
+    page.transform([k, 0.0, 0.0, -k, 0.0, top]);
+    // A pointed tail's mitre would stand out beyond the outline.
+    page.set_line_join(LineJoinStyle::RoundJoin);
+    for item in sheet.groups().iter().flat_map(|group| &group.items) {
+        draw_mark(&item.mark, &mut page, letters)?;
+    }
+    page.restore_state();
+    Ok(page.finish().to_vec())
+}
+
+fn draw_mark(mark: &Mark, page: &mut Content, letters: &mut Letters) -> Result<(), PdfError> {
+    match mark {
+        Mark::Outline {
+            start,
+            cubics,
+            stroke,
+        } => {
+            take(page, *stroke);
+            let (x, y) = place(*start);
+            page.move_to(x, y);
+            for [b, c, d] in cubics {
+                let ((bx, by), (cx, cy), (dx, dy)) = (place(*b), place(*c), place(*d));
+                page.cubic_to(bx, by, cx, cy, dx, dy);
+            }
+            page.close_and_stroke();
+        }
+        Mark::Lines { lines, stroke } => {
+            take(page, *stroke);
+            for [from, to] in lines {
+                let ((x, y), (to_x, to_y)) = (place(*from), place(*to));
+                page.move_to(x, y).line_to(to_x, to_y);
+            }
+            page.stroke();
+        }
+        Mark::Bars { bars } => {
+            page.set_fill_gray(0.0);
+            for corners in bars {
+                corner_to_corner(page, *corners);
+            }
+            page.fill_nonzero();
+        }
+        Mark::Frame { corners, stroke } => {
+            take(page, *stroke);
+            corner_to_corner(page, *corners);
+            page.stroke();
+        }
+        Mark::Words {
+            at,
+            align,
+            size_mm,
+            weight,
+            quiet,
+            words,
+        } => {
+            let line = letters.line(words, *weight)?;
+            let from = match align {
+                Align::Start => at.x,
+                Align::Middle => at.x - line.length * size_mm / 2.0,
+                Align::End => at.x - line.length * size_mm,
+            };
+            page.set_fill_gray(if *quiet { QUIET } else { 0.0 });
+            set(page, &line, Point::new(from, at.y), *size_mm);
+        }
+    }
+    Ok(())
+}
+
+fn take(page: &mut Content, stroke: Stroke) {
+    page.set_line_width(number(stroke.width_mm));
+    page.set_dash_pattern(stroke.dashes.iter().map(|mm| number(*mm)), 0.0);
+}
+
+/// By its corners: a width would be rounded apart from them.
+fn corner_to_corner(page: &mut Content, [near, far]: [Point<Page>; 2]) {
+    let ((left, top), (right, bottom)) = (place(near), place(far));
+    page.move_to(left, top)
+        .line_to(right, top)
+        .line_to(right, bottom)
+        .line_to(left, bottom)
+        .close_path();
+}
+
+/// Sets a line from its left end. A run goes on as long as a reader's own
+/// advance, with small corrections, leads to the next letter.
+fn set(page: &mut Content, line: &Line, from: Point<Page>, size_mm: f64) {
+    page.begin_text();
+    let mut rest = line.letters.as_slice();
+    while let Some(first) = rest.first() {
+        let together = rest
+            .iter()
+            .take_while(|l| l.face == first.face && l.up == first.up)
+            .count();
+        let (run, after) = rest.split_at(together);
+        rest = after;
+        page.set_font(Letters::name(first.face), number(size_mm));
+        // Letters stand upright although y runs down.
+        let x = number(from.x + first.across * size_mm);
+        let y = number(from.y - first.up * size_mm);
+        page.set_text_matrix([1.0, 0.0, 0.0, -1.0, x, y]);
+        let mut shown = page.show_positioned();
+        let mut items = shown.items();
+        let mut reached = first.across;
+        let mut codes = vec![];
+        for letter in run {
+            let off = (letter.across - reached) * 1000.0;
+            if off.abs() > 0.5 {
+                if !codes.is_empty() {
+                    items.show(Str(&codes));
+                    codes.clear();
+                }
+                items.adjust(-(off.round() as f32));
+            }
+            codes.extend(letter.cid.to_be_bytes());
+            reached = letter.across + letter.width;
+        }
+        items.show(Str(&codes));
+        items.finish();
+        shown.finish();
+    }
+    page.end_text();
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Caption, Facing, Paper, SheetContent, example, lay_out};
+    use proptest::prelude::*;
+
+    fn with_code(code: &str) -> Pdf {
+        let caption = Caption {
+            code: code.to_owned(),
+            ..example::caption()
+        };
+        let sheet = lay_out(&SheetContent {
+            caption,
+            ..example::content()
+        });
+        write_pdf(&[&sheet.unwrap()]).unwrap()
+    }
+
+    fn holds(pdf: &Pdf, words: &[u8]) -> bool {
+        pdf.bytes.windows(words.len()).any(|w| w == words)
+    }
+
+    /// A4 is 595.276 x 841.890 pt, Letter 612 x 792 (ISO 32000-1: 1/72 in).
+    #[test]
+    fn the_page_is_the_paper_and_asks_for_no_scaling() {
+        for (paper, size) in [
+            (Paper::A4, "/MediaBox [0 0 595.2756 841.8898]"),
+            (Paper::Letter, "/MediaBox [0 0 612 792]"),
+        ] {
+            let sheet = lay_out(&SheetContent {
+                paper,
+                facing: Facing::FaceDown,
+                ..example::content()
+            });
+            let pdf = write_pdf(&[&sheet.unwrap()]).unwrap();
+            assert!(holds(&pdf, size.as_bytes()), "{size}");
+            assert!(holds(&pdf, b"/PrintScaling /None"));
+        }
+    }
+
+    #[test]
+    fn the_same_sheet_is_the_same_bytes_without_a_date() {
+        let pdf = with_code("K. M.");
+        assert_eq!(pdf, with_code("K. M."));
+        for dated in [&b"/CreationDate"[..], b"/ModDate", b"/ID"] {
+            assert!(!holds(&pdf, dated));
+        }
+        assert!(pdf.missing.is_empty());
+        assert!(pdf.bytes.len() < 120_000, "{} bytes", pdf.bytes.len());
+    }
+
+    #[test]
+    fn scripts_are_set_and_what_no_font_holds_is_told() {
+        for code in ["Žofie Ł.", "Ελένη", "Наталія", "שרה", "مريم", "Անի", "ნინო"]
+        {
+            assert!(with_code(code).missing.is_empty(), "{code}");
+        }
+        assert_eq!(with_code("K 漢字").missing, ['字', '漢']);
+    }
+
+    /// Arabic letters change shape beside each other (Unicode Standard, 9.2):
+    /// the four letters of the name, joined, are not the four alone.
+    #[test]
+    fn arabic_is_joined_and_runs_backward() {
+        let mut letters = Letters::new().unwrap();
+        let joined = letters.line("مريم", crate::Weight::Plain).unwrap();
+        let alone = letters.line("م ر ي م", crate::Weight::Plain).unwrap();
+        let numbers = |line: &Line| line.letters.iter().map(|l| l.cid).collect::<Vec<_>>();
+        let (joined_cids, alone_cids) = (numbers(&joined), numbers(&alone));
+        assert_eq!(joined_cids.len(), 4);
+        assert!(joined_cids.iter().all(|cid| *cid != 0));
+        // The first letter stands last, and in its joining form.
+        assert_ne!(joined_cids[3], alone_cids[6]);
+        assert!(joined.length < alone.length);
+    }
+
+    /// Layout makes room by a cautious estimate; the letters must stay within it.
+    #[test]
+    fn lines_are_no_longer_than_the_layout_took_them_for() {
+        let mut letters = Letters::new().unwrap();
+        let sheet = lay_out(&example::content()).unwrap();
+        for item in sheet.groups().iter().flat_map(|g| &g.items) {
+            if let Mark::Words { words, weight, .. } = &item.mark {
+                let length = letters.line(words, *weight).unwrap().length;
+                let room = crate::lettering::width_mm(words, 1.0);
+                let allowed = match weight {
+                    crate::Weight::Plain => room,
+                    crate::Weight::Bold => room * 1.1,
+                };
+                assert!(length <= allowed + 0.3, "{words}: {length} of {allowed}");
+            }
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(40))]
+
+        #[test]
+        fn any_words_can_be_written(code in any::<String>()) {
+            prop_assert!(with_code(&code).bytes.starts_with(b"%PDF-1.7"));
+        }
+    }
+}
