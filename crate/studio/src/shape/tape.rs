@@ -59,8 +59,8 @@ pub fn over_the_skin(studio: Studio) -> El {
             .into()
     };
     let inside = div("inside")
-        .put(el("h3").words("How long is her own brow over the skin, start to tail?"))
-        .put(quiet("Lay a soft tape along the natural brow, from its start to the end of its tail. A flat photo can't show this, and a stencil without it comes out a few millimetres short."))
+        .put(el("h3").words("How far is it over the skin, from start to tail of the natural brow?"))
+        .put(quiet("Draw a soft tape tight over the skin, straight from the start to the end of the tail. Don't follow the arch. A flat photo can't show this, and a stencil without it comes out a few millimetres short."))
         .put(
             div("sides")
                 .at("role", "group")
