@@ -32,18 +32,20 @@ pub fn panel(studio: Studio) -> View {
                 .put(whose(studio))
                 .put(thread(studio)),
         )
-        .put(
-            div("panel-body")
-                .put(trouble(studio))
-                .put(said(studio))
-                .shows(
-                    move || studio.view.place.get(),
-                    move |place| match place {
-                        Place::Face => face_panel(studio),
-                        Place::Shape => shape_panel(studio),
-                        Place::Paper => paper_panel(studio),
-                    },
-                ),
+        // Above what scrolls, so that it is seen from anywhere.
+        .put(said(studio))
+        // Put up anew with its place, so that each begins at its top.
+        .shows(
+            move || studio.view.place.get(),
+            move |place| {
+                let body = div("panel-body").put(trouble(studio));
+                body.put(match place {
+                    Place::Face => face_panel(studio),
+                    Place::Shape => shape_panel(studio),
+                    Place::Paper => paper_panel(studio),
+                })
+                .into()
+            },
         )
         .put(tools(studio))
         .into()

@@ -7,7 +7,7 @@ use crate::studio::Studio;
 
 /// One sentence with a button to put it away. Always there for readers.
 pub fn said(studio: Studio) -> View {
-    div("")
+    div("told")
         .at("role", "status")
         .at("aria-live", "polite")
         .shows(
