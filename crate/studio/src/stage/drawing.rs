@@ -106,7 +106,7 @@ fn kept(spot: Spot, anchor: &str, letters: usize, stage: Size) -> Spot {
 }
 
 fn words(studio: Studio, label: Label) -> El {
-    let (at, dx, dy, anchor) = (label.at, label.dx, label.dy, label.anchor);
+    let (at, of, dx, dy, anchor) = (label.at, label.of, label.dx, label.dy, label.anchor);
     let letters = label.text.chars().count();
     let view = studio.view;
     let spot = move || {
@@ -114,8 +114,10 @@ fn words(studio: Studio, label: Label) -> El {
         let spot = Spot::new(spot.x + dx, spot.y + dy);
         kept(spot, anchor, letters, view.stage.get())
     };
+    let is_outside = move || !view.stage.get().holds(view.sight.get().to_stage(of));
     svg("text")
         .at("class", label.class)
+        .flag("hidden", is_outside)
         .at("text-anchor", anchor)
         .at("x", move || format!("{:.1}", spot().x))
         .at("y", move || format!("{:.1}", spot().y))

@@ -67,6 +67,8 @@ pub struct Mark {
 pub struct Label {
     /// Beside this place.
     pub at: Point<Px>,
+    /// Shown only while this point is in view.
+    pub of: Point<Px>,
     /// So many CSS px to the right of it.
     pub dx: f64,
     /// So many CSS px below it.
@@ -160,7 +162,8 @@ fn face(record: &Record, drawn: Option<&Drawn>, looking: &Looking) -> Scene {
         let grip = Grip::Landmark(landmark);
         let chosen = looking.chosen == Some(grip);
         let name = words::sentence(&landmark.name());
-        if chosen {
+        // While something is asked for, a name would cover what to tap.
+        if chosen && !looking.ask.wants_tap() {
             scene.labels.push(named(at, name.trim_end_matches('.')));
         }
         scene.marks.push(Mark {
@@ -177,6 +180,7 @@ fn face(record: &Record, drawn: Option<&Drawn>, looking: &Looking) -> Scene {
 fn named(at: Point<Px>, name: &str) -> Label {
     Label {
         at,
+        of: at,
         dx: 0.0,
         dy: -22.0,
         anchor: "middle",
@@ -278,6 +282,7 @@ fn dimensions(scene: &mut Scene, drawn: &Drawn, side: Side, handle: Handle) {
     // upright beside the pupil line's end.
     scene.labels.push(Label {
         at: photo(0.0, y),
+        of: place.photo,
         dx: 8.0 * side.sign(),
         dy: -9.0,
         anchor: outward(side),
@@ -286,6 +291,7 @@ fn dimensions(scene: &mut Scene, drawn: &Drawn, side: Side, handle: Handle) {
     });
     scene.labels.push(Label {
         at: photo(x, 0.3 * y),
+        of: place.photo,
         dx: 10.0 * side.sign(),
         dy: 6.0,
         anchor: outward(side),

@@ -51,6 +51,11 @@ impl Size {
     pub fn is_some(self) -> bool {
         self.width > 0.0 && self.height > 0.0
     }
+
+    /// The place lies on it.
+    pub fn holds(self, spot: Spot) -> bool {
+        (0.0..=self.width).contains(&spot.x) && (0.0..=self.height).contains(&spot.y)
+    }
 }
 
 /// The finest zoom, CSS px per photo px. Beyond it single pixels are blocks
