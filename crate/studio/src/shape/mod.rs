@@ -32,21 +32,17 @@ pub fn shape_panel(studio: Studio) -> View {
 
 fn drawn(studio: Studio) -> View {
     parts![
-        says::headline(studio),
-        div("side-by-side")
-            .put(
-                div("question")
-                    .put(held::held(studio))
-                    .put(says::failing(studio)),
-            )
-            .put(
-                div("")
-                    .put(offsets::both_sides(studio))
-                    .put(tape::over_the_skin(studio))
-                    .put(rules::mapping_rules(studio))
-                    .put(says::all(studio))
-                    .put(differences::differences(studio)),
-            ),
+        div("question")
+            .put(says::headline(studio))
+            .put(says::failing(studio)),
+        div("side-by-side").put(held::held(studio)).put(
+            div("")
+                .put(offsets::both_sides(studio))
+                .put(tape::over_the_skin(studio))
+                .put(rules::mapping_rules(studio))
+                .put(says::all(studio))
+                .put(differences::differences(studio)),
+        ),
     ]
 }
 
