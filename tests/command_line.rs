@@ -488,7 +488,7 @@ fn faults_inside_a_clients_file_are_named_by_file_field_and_way_out() {
             },
             &[
                 "pair.points",
-                "client's right brow: the peak must lie at least 1.0 mm farther from the midline than the front top",
+                "client's right brow: the peak lies 5.0 mm nearer the midline than the front top",
                 "move it out by",
             ],
         ),

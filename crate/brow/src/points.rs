@@ -87,7 +87,7 @@ pub enum PointError {
         handle: Handle,
     },
     /// Outside anything a face has.
-    #[error("the {} lies at {}, {} mm, outside any face; check the scale or place it again", .handle.name(), readable(*x_mm), readable(*y_mm))]
+    #[error("the {} lies {} mm from the midline and {} mm above the pupil line, outside any face; check the scale or place it again", .handle.name(), readable(*x_mm), readable(*y_mm))]
     OffTheFace {
         /// The point.
         handle: Handle,
@@ -97,7 +97,7 @@ pub enum PointError {
         y_mm: f64,
     },
     /// Two points in the wrong order from the midline outward.
-    #[error("the {} must lie at least {least_mm:.1} mm farther from the midline than the {}; it lies {gap_mm:.1} mm: move it out by {:.1} mm", .outer.name(), .inner.name(), enough(least_mm - gap_mm))]
+    #[error("{}", out_of_order(*inner, *outer, *gap_mm, *least_mm))]
     Order {
         /// The point that belongs nearer the midline.
         inner: Handle,
@@ -109,7 +109,7 @@ pub enum PointError {
         least_mm: f64,
     },
     /// Two points in the wrong order from below upward.
-    #[error("the {} must lie at least {least_mm:.1} mm above the {}; it lies {gap_mm:.1} mm: raise it by {:.1} mm", .upper.name(), .lower.name(), enough(least_mm - gap_mm))]
+    #[error("{}", too_low(*lower, *upper, *gap_mm, *least_mm))]
     Height {
         /// The point that belongs below.
         lower: Handle,
@@ -129,6 +129,26 @@ fn readable(mm: f64) -> String {
     } else {
         format!("{mm:.0e}")
     }
+}
+
+fn out_of_order(inner: Handle, outer: Handle, gap_mm: f64, least_mm: f64) -> String {
+    let (inner, outer, out) = (inner.name(), outer.name(), enough(least_mm - gap_mm));
+    let where_now = if gap_mm < 0.0 {
+        format!("lies {:.1} mm nearer the midline than the {inner}", -gap_mm)
+    } else {
+        format!("lies only {gap_mm:.1} mm farther out than the {inner}")
+    };
+    format!("the {outer} {where_now}; move it out by {out:.1} mm")
+}
+
+fn too_low(lower: Handle, upper: Handle, gap_mm: f64, least_mm: f64) -> String {
+    let (lower, upper, up) = (lower.name(), upper.name(), enough(least_mm - gap_mm));
+    let where_now = if gap_mm < 0.0 {
+        format!("lies {:.1} mm below the {lower}", -gap_mm)
+    } else {
+        format!("lies only {gap_mm:.1} mm above the {lower}")
+    };
+    format!("the {upper} {where_now}; raise it by {up:.1} mm")
 }
 
 /// Rounded up to what is said, so that doing what is said is enough.
@@ -297,8 +317,7 @@ pub(crate) mod tests {
         let said = crossed.problems()[0].to_string();
         assert_eq!(
             said,
-            "the tail must lie at least 1.0 mm farther from the midline than the peak; \
-             it lies -3.0 mm: move it out by 4.0 mm"
+            "the tail lies 3.0 mm nearer the midline than the peak; move it out by 4.0 mm"
         );
     }
 

@@ -165,7 +165,7 @@ fn a_shape_that_cannot_be_drawn_is_refused_and_the_last_good_one_stays() {
         .expect_err("the tail is before the peak")
         .to_string();
     assert!(
-        said.starts_with("client's right brow: the tail must lie"),
+        said.starts_with("client's right brow: the tail lies"),
         "{said}"
     );
     // Still the good preview; releasing keeps that.

@@ -198,7 +198,7 @@ fn each_fault_is_named_by_its_field() {
         (
             "/pair/points/peak",
             Some(json!([4000, 20])),
-            "pair.points.peak: the peak lies at 4000.0, 20.0 mm, outside any face",
+            "pair.points.peak: the peak lies 4000.0 mm from the midline and 20.0 mm above the pupil line, outside any face",
         ),
         (
             "/pair/offset/left/lateral-mm",
@@ -303,7 +303,10 @@ fn points_that_contradict_each_other_can_be_opened_and_mended() {
     let text = record.to_json().expect("it can be kept");
     let again = Record::from_json(&text).expect("it can be opened");
     let said = again.drawn().expect_err("but not drawn").to_string();
-    assert!(said.contains("the peak must lie at least"), "{said}");
+    assert!(
+        said.contains("nearer the midline than the front top; move it out by"),
+        "{said}"
+    );
 }
 
 proptest! {

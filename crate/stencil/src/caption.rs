@@ -68,26 +68,24 @@ impl Caption {
     /// The figures are from open head meshes: 4 to 9 mm short along the brow
     /// when flat; 2 mm (1 SD) left by a fixed radius.
     pub fn wrap_sentence(&self) -> String {
-        let wrap = self.wrap;
-        match (wrap, self.wrap_source) {
+        match (self.wrap, self.wrap_source) {
             (Wrap::Flat, _) => "WITHOUT A WRAP: the skin was taken as flat, and it is not. On \
                  skin this print is too short, on most heads by 4 to 9 mm along the brow. Measure \
                  the brow over the skin with a tape first."
                 .to_owned(),
-            (_, WrapSource::Estimated) => format!(
-                "WRAP ESTIMATED: the curve of the skin is a typical one ({wrap}), \
-                 not measured on this client. Lengths along the brow may be 2 \
-                 mm off, on some heads more. A tape length from start to tail takes most of that \
-                 away."
-            ),
-            (_, WrapSource::Chosen) => format!(
-                "Wrap chosen by the artist ({wrap}), without a tape \
-                 length on this sheet. Measure the brow over the skin with a tape before using it."
-            ),
-            (_, WrapSource::Measured) => format!(
-                "Wrap measured: the curve of the skin comes from a tape length on this client \
-                 ({wrap})."
-            ),
+            (_, WrapSource::Estimated) => {
+                "WRAP ESTIMATED: the curve of the skin is a typical one, \
+                 not measured on this client. Lengths along the brow may be 2 mm off, on some \
+                 heads more. A tape drawn tight from start to tail takes most of that away."
+                    .to_owned()
+            }
+            (_, WrapSource::Chosen) => "The curve of the skin was chosen by the artist, without a \
+                 tape length on this sheet. Measure the brow over the skin with a tape before \
+                 using it."
+                .to_owned(),
+            (_, WrapSource::Measured) => "The curve of the skin was measured: it comes from a \
+                 tape length on this client."
+                .to_owned(),
         }
     }
 
