@@ -9,6 +9,7 @@ use ophryon_frames::{Point, Side, Sided, Vector};
 
 use crate::constraint::{Constraint, Mend, Reading, Setting, Tolerance, Unit, Verdict};
 use crate::draw::can_draw;
+use crate::onto_hair::onto_hair;
 use crate::trace::Trace;
 use crate::{Brow, BrowPoints, Handle, Limits};
 
@@ -266,14 +267,31 @@ fn hair(brow: &Brow, setting: &Setting, limits: &Limits) -> [Reading; 2] {
         ];
     };
     let step = fit.largest_step_mm;
-    [
+    let mut readings = [
         Reading::of(Constraint::HairInside, share, Unit::Percent, share_limit).saying(format!(
             "{share:.0} % of the hair inside, {:.0} mm² to clean",
             fit.outside_mm2
         )),
         Reading::of(Constraint::HairStep, step, Unit::Mm, step_limit)
             .saying(format!("outline at most {step:.1} mm beyond the hair")),
-    ]
+    ];
+    if readings.iter().any(|r| r.verdict == Verdict::Fails) {
+        // One move for both: neither limit is mended at the other's cost.
+        let mend = onto_hair(brow.points(), setting, limits, |fit| {
+            limits
+                .hair_inside_least
+                .is_none_or(|least| fit.share_inside().is_some_and(|s| s >= least))
+                && limits
+                    .hair_step_most_mm
+                    .is_none_or(|most| fit.largest_step_mm <= most)
+        });
+        for reading in &mut readings {
+            if reading.verdict == Verdict::Fails {
+                reading.mend.clone_from(&mend);
+            }
+        }
+    }
+    readings
 }
 
 fn untraced(constraint: Constraint, unit: Unit, tolerance: Tolerance) -> Reading {

@@ -17,6 +17,7 @@ mod judge;
 mod limits;
 mod mapping;
 mod measure;
+mod onto_hair;
 mod outline;
 mod overlap;
 mod pair;
