@@ -232,16 +232,16 @@ fn a_sheet_is_written_in_the_formats_asked_for() {
             "--out",
             out,
             "--format",
-            "svg,pdf",
+            "svg,pdf,dxf",
             "--flip",
         ]);
         assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{}", ran.out);
-        assert!(ran.out.contains("stencil.svg, ") && ran.out.contains("stencil.pdf and report"));
+        assert!(ran.out.contains("stencil.svg, ") && ran.out.contains("stencil.dxf and report"));
         assert!(!ran.out.contains("Mind: the letters"), "{}", ran.out);
     }
     assert_eq!(
         desk.names("one"),
-        ["report.json", "stencil.pdf", "stencil.svg"]
+        ["report.json", "stencil.dxf", "stencil.pdf", "stencil.svg"]
     );
     let read = |at: &str| fs::read(desk.path(at)).expect("it is there");
     let pdf = read("one/stencil.pdf");
@@ -263,7 +263,7 @@ fn a_sheet_is_written_in_the_formats_asked_for() {
     );
     let ran = desk.run(&["sheet", "client.json", "--out", "x", "--format", "bmp"]);
     assert_eq!((ran.code, ran.out.as_str()), (2, ""));
-    assert!(ran.err.contains("svg, pdf"), "{}", ran.err);
+    assert!(ran.err.contains("svg, pdf, dxf"), "{}", ran.err);
     assert!(!desk.path("x").exists());
 }
 

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::ValueEnum;
-use ophryon_stencil::{Facing, Paper, write_pdf};
+use ophryon_stencil::{Facing, Paper, write_dxf, write_pdf};
 
 use crate::Outcome;
 use crate::client_file::{ClientFile, heading};
@@ -19,7 +19,7 @@ pub struct SheetOptions {
     /// Folder for the sheet and report.json; made if it isn't there
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
-    /// What to write, one or several: --format svg,pdf
+    /// What to write, one or several: --format svg,pdf,dxf
     #[arg(long, value_enum, value_delimiter = ',', default_values_t = [Format::Svg])]
     format: Vec<Format>,
     /// Paper to lay it out for
@@ -39,6 +39,8 @@ enum Format {
     Svg,
     /// stencil.pdf: the stencil, then the list of distances to check
     Pdf,
+    /// stencil.dxf: R12 polylines, 1 drawing unit is 1 mm, for cutters
+    Dxf,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -75,6 +77,9 @@ pub fn run(options: &SheetOptions) -> Result<Outcome, Trouble> {
         let pdf = write_pdf(&[&papers.stencil, &papers.distances])?;
         files.push(("stencil.pdf", pdf.bytes));
         missing = pdf.missing;
+    }
+    if options.format.contains(&Format::Dxf) {
+        files.push(("stencil.dxf", write_dxf(&papers.stencil)?.into_bytes()));
     }
     let names: Vec<_> = files
         .iter()

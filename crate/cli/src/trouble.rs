@@ -5,7 +5,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use ophryon_record::{LARGEST_FILE, ReadError};
-use ophryon_stencil::PdfError;
+use ophryon_stencil::{DxfError, PdfError};
 
 use crate::serve::ServeError;
 
@@ -96,6 +96,9 @@ pub enum Trouble {
     /// No PDF can be made.
     #[error("{0}")]
     Pdf(#[from] PdfError),
+    /// No DXF can be made.
+    #[error("{0}")]
+    Dxf(#[from] DxfError),
     /// The app can't be served.
     #[error("{0}")]
     Serve(#[from] ServeError),

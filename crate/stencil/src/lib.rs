@@ -5,8 +5,9 @@
 //! by [`lay_out`] into a [`Sheet`]: lines, outlines and words in the page
 //! frame, mm. Writers only spell a sheet: [`write_svg`] as a drawing of exact
 //! size, [`print_page`] as a page that a browser prints at exactly 1:1, and
-//! `write_pdf` (feature `pdf`) as PDF that brings its letters along. So every
-//! format shows the same drawing.
+//! `write_pdf` (feature `pdf`) as PDF that brings its letters along, `write_dxf`
+//! (feature `dxf`) as polylines for cutters. So every format shows the same
+//! drawing.
 //!
 //! [`distances()`] is the list to check with a ruler, as data;
 //! [`lay_out_distances`] puts it on a sheet of its own.
@@ -18,6 +19,8 @@
 mod caption;
 mod distances;
 mod drawing;
+#[cfg(feature = "dxf")]
+mod dxf;
 #[cfg(test)]
 mod example;
 mod gauge;
@@ -34,6 +37,8 @@ mod svg;
 
 pub use caption::{Agreement, Caption, WrapSource};
 pub use distances::{Distance, DistanceKind, RULER_TICK_MM, distances};
+#[cfg(feature = "dxf")]
+pub use dxf::{CHORD_MM, DxfError, write_dxf};
 pub use gauge::GAUGE_MM;
 pub use layout::{Facing, Placing, SheetContent, SheetError, lay_out};
 pub use list::lay_out_distances;

@@ -167,7 +167,7 @@ fn place(p: Point<Page>) -> String {
 }
 
 /// Four decimals, and no "-0.0000".
-fn number(mm: f64) -> String {
+pub(crate) fn number(mm: f64) -> String {
     let text = format!("{mm:.4}");
     if text == "-0.0000" {
         "0.0000".to_owned()
