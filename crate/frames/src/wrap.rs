@@ -12,10 +12,9 @@
 //!
 //! The profile is a head's usual horizontal section: nearly flat across the
 //! brow ridge and turning ever faster toward the temple, where a cylinder
-//! turns evenly. Among powers of x the exponent was chosen for the least worst
-//! error over the open mean face and ellipses and superellipses of heads'
-//! proportions (half-breadth 70 to 80 mm, half-depth 75 to 100), not for one
-//! mesh.
+//! turns evenly. Over 34 heads (tests/heads) the two are equal on average
+//! (0.46 mm rms); the profile comes closer on the open face meshes, the
+//! cylinder on plain ellipsoids, and faces are what brows are drawn on.
 
 use serde::{Deserialize, Serialize};
 

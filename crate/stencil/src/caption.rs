@@ -76,7 +76,7 @@ impl Caption {
             (_, WrapSource::Estimated) => {
                 "WRAP ESTIMATED: the curve of the skin is a typical one, \
                  not measured on this client. Lengths along the brow may be 2 mm off, on some \
-                 heads more. A tape drawn tight from start to tail takes most of that away."
+                 heads 6. A tape drawn tight from start to tail takes most of that away."
                     .to_owned()
             }
             (_, WrapSource::Chosen) => "The curve of the skin was chosen by the artist, without a \
