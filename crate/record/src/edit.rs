@@ -282,7 +282,7 @@ impl Edit {
             }
             Self::SetRules(_) => "choose mapping rules".to_owned(),
             Self::SetLimits(_) => "change the limits".to_owned(),
-            Self::SetWrap(_) => "set the skin wrap".to_owned(),
+            Self::SetWrap(_) => "set the curve of the skin".to_owned(),
             Self::SetEarTape { side, .. } => {
                 format!("set the tape to the client's {} ear", side.name())
             }

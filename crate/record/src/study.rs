@@ -312,15 +312,7 @@ fn cautions(levelled: &Levelled, wrap: &WrapChoice) -> Vec<String> {
             200.0 * levelled.scale.relative_sd()
         ));
     }
-    match wrap {
-        WrapChoice::Estimate => all.push(
-            "The skin wrap is an estimate; lay a tape from start to tail over the skin and enter what it reads.".to_owned(),
-        ),
-        WrapChoice::Flat => all.push(
-            "There is no skin wrap: lengths along the brow are short on skin by several mm.".to_owned(),
-        ),
-        WrapChoice::Tape { .. } | WrapChoice::Cylinder { .. } => {}
-    }
+    all.extend(wrap.caution().map(str::to_owned));
     all
 }
 

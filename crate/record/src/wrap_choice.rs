@@ -47,22 +47,35 @@ impl WrapChoice {
         }
     }
 
+    /// What to be careful about while no tape was laid; `None` where nothing is.
+    pub const fn caution(&self) -> Option<&'static str> {
+        match self {
+            Self::Estimate => Some(
+                "The curve of the skin is an estimate; draw a tape from start to tail over the skin and enter what it reads.",
+            ),
+            Self::Flat => Some(
+                "The curve of the skin is left out: lengths along the brow are short on skin by several mm.",
+            ),
+            Self::Tape { .. } | Self::Cylinder { .. } => None,
+        }
+    }
+
     /// One sentence for the sheet and the screen.
     pub fn words(&self) -> String {
         match self {
             Self::Estimate => {
-                "Skin wrap: estimate of a typical head; one tape length makes it a measurement."
+                "Curve of the skin: estimate of a typical head; one tape length makes it a measurement."
                     .to_owned()
             }
             Self::Tape { side, length_mm } => format!(
-                "Skin wrap: by tape, {length_mm:.1} mm over the client's {} brow.",
+                "Curve of the skin: by tape, {length_mm:.1} mm over the client's {} brow.",
                 side.name()
             ),
             Self::Cylinder { radius_mm } => {
-                format!("Skin wrap: cylinder of {radius_mm:.1} mm, chosen.")
+                format!("Curve of the skin: cylinder of {radius_mm:.1} mm, chosen.")
             }
             Self::Flat => {
-                "No skin wrap: the brows on this sheet are short on skin by several mm.".to_owned()
+                "The curve of the skin is left out: the brows on this sheet are short on skin by several mm.".to_owned()
             }
         }
     }
