@@ -97,6 +97,8 @@ pub struct Signals {
     pub stage: Signal<Size>,
     /// Size of the panel on an upright tablet.
     pub sheet: Signal<SheetSize>,
+    /// Shape begins with the tape open.
+    pub tape: Signal<bool>,
     /// Which sheet lies on the table.
     pub on_table: Signal<OnTable>,
     /// Which way the sheet lies on the skin.
@@ -119,6 +121,7 @@ impl View {
             sight: create_signal(Sight::default()),
             stage: create_signal(Size::default()),
             sheet: create_signal(SheetSize::default()),
+            tape: create_signal(false),
             on_table: create_signal(OnTable::default()),
             facing: create_signal(Facing::default()),
             flight: create_signal(0),

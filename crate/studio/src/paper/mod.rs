@@ -19,7 +19,8 @@ use crate::face::question;
 use crate::markup::{El, button, div, el, p, shows, svg};
 use crate::parts;
 use crate::parts::icon::{Drawing, icon};
-use crate::shape::{not_yet, section};
+use crate::places::Place;
+use crate::shape::{not_yet, says, section};
 use crate::stage::bring::FileButton;
 use crate::studio::Studio;
 use crate::view::OnTable;
@@ -100,8 +101,22 @@ fn sheets(studio: Studio, made: ReadSignal<Made>) -> View {
 }
 
 fn cautions(studio: Studio) -> El {
-    let caution = |words: String| -> View {
-        el("li")
+    // Each with whether a tape mends it.
+    let all = move || {
+        let by_tape = studio.record().and_then(|r| r.wrap.caution());
+        let mut all: Vec<(String, bool)> = says::off(studio)
+            .iter()
+            .map(|said| (says::sentence(said), false))
+            .collect();
+        let others = studio.of_shape(|d| d.measured.cautions.clone());
+        for words in others.unwrap_or_default() {
+            let is_mended = by_tape == Some(words.as_str());
+            all.push((words, is_mended));
+        }
+        all
+    };
+    let caution = move |(words, by_tape): (String, bool)| -> View {
+        let line = el("li")
             .class("fails")
             .put(
                 svg("svg")
@@ -111,17 +126,23 @@ fn cautions(studio: Studio) -> El {
                     .label("needs a look")
                     .put(svg("path").at("d", "M9 2 16 9 9 16 2 9Z")),
             )
-            .put(el("span").words(words))
-            .into()
+            .put(el("span").words(words));
+        if !by_tape {
+            return line.into();
+        }
+        let enter = button("button", "to-tape").words("Enter a tape length");
+        line.put(div("buttons").put(enter.click(move || {
+            studio.view.tape.set(true);
+            studio.view.go(Place::Shape);
+        })))
+        .into()
     };
-    el("ul").class("says").id("cautions").shows(
-        move || {
-            studio
-                .of_shape(|d| d.measured.cautions.clone())
-                .unwrap_or_default()
-        },
-        move |all| View::from(all.into_iter().map(caution).collect::<Vec<_>>()),
-    )
+    el("ul")
+        .class("says")
+        .id("cautions")
+        .shows(all, move |all| {
+            View::from(all.into_iter().map(caution).collect::<Vec<_>>())
+        })
 }
 
 fn files(studio: Studio, made: ReadSignal<Made>) -> El {

@@ -5,7 +5,7 @@ mod differences;
 mod held;
 mod offsets;
 mod rules;
-mod says;
+pub mod says;
 mod tape;
 
 use sycamore::web::View;

@@ -14,7 +14,7 @@ use crate::studio::Studio;
 use crate::words;
 
 /// A reading, of one side or of both alike.
-type Said = (Option<Side>, Reading);
+pub type Said = (Option<Side>, Reading);
 
 /// The sentence of the place.
 pub fn headline(studio: Studio) -> View {
@@ -33,7 +33,7 @@ pub fn headline(studio: Studio) -> View {
 }
 
 /// What fails: once where both sides say the same, else per side.
-fn off(studio: Studio) -> Vec<Said> {
+pub fn off(studio: Studio) -> Vec<Said> {
     let mut all = grouped(studio);
     all.retain(|(_, r)| r.verdict == Verdict::Fails);
     all
@@ -59,9 +59,7 @@ fn grouped(studio: Studio) -> Vec<Said> {
 }
 
 fn list(studio: Studio, said: Vec<Said>) -> View {
-    let lines = said
-        .into_iter()
-        .map(|(side, reading)| says(studio, side, reading).into());
+    let lines = said.into_iter().map(|said| says(studio, said).into());
     View::from(lines.collect::<Vec<_>>())
 }
 
@@ -86,11 +84,17 @@ pub fn all(studio: Studio) -> El {
     section("constraints", "What the rules say", count, inside)
 }
 
-fn says(studio: Studio, side: Option<Side>, reading: Reading) -> El {
-    let text = words::sentence(&match side {
-        Some(side) => format!("{}: {}", words::side_title(side), reading.sentence),
+/// Its sentence.
+pub fn sentence((side, reading): &Said) -> String {
+    words::sentence(&match side {
+        Some(side) => format!("{}: {}", words::side_title(*side), reading.sentence),
         None => reading.sentence.clone(),
-    });
+    })
+}
+
+fn says(studio: Studio, said: Said) -> El {
+    let text = sentence(&said);
+    let (side, reading) = said;
     let (class, sign, path, in_words) = match reading.verdict {
         Verdict::Holds => ("holds", "sign holds", "M3 9.5 7 13.5 15 4.5", "holds"),
         Verdict::Fails => ("fails", "sign fails", "M9 2 16 9 9 16 2 9Z", "off"),

@@ -7,6 +7,7 @@ use sycamore::reactive::create_signal;
 use sycamore::web::View;
 
 use super::{quiet, section};
+use crate::device::page;
 use crate::markup::{El, button, div, el, glance, selector};
 use crate::number;
 use crate::parts::number_field::NumberField;
@@ -70,5 +71,12 @@ pub fn over_the_skin(studio: Studio) -> El {
         .put(field.view(tape, set))
         .put(el("p").id("wrap-words").says(move || wrap.get().words()))
         .shows(move || wrap.get() == WrapChoice::Estimate, none);
-    section("over-the-skin", "Over the skin", in_short, inside)
+    let section = section("over-the-skin", "Over the skin", in_short, inside);
+    if !studio.view.tape.replace(false) {
+        return section;
+    }
+    section.flag("open", true).raw(|section| {
+        // When the panel stands.
+        page::next_frame(move || section.scroll_into_view());
+    })
 }
