@@ -1,7 +1,10 @@
 //! All landmarks are there: what they say, what is amiss, and on to the shape.
 
+use std::fmt::Write;
+
 use ophryon_face::Landmark;
-use ophryon_record::Levelled;
+use ophryon_frames::Side;
+use ophryon_record::{BrowPlace, Length, Levelled, NaturalDifference};
 use sycamore::reactive::create_signal;
 use sycamore::web::View;
 
@@ -9,7 +12,7 @@ use super::landmarks::last_tap;
 use super::question;
 use crate::ask;
 use crate::markup::{El, button, div, el, p, shows};
-use crate::number::{decimals, signed};
+use crate::number::tenths;
 use crate::parts;
 use crate::places::Place;
 use crate::stage::bring::bring_buttons;
@@ -29,10 +32,10 @@ pub fn done(studio: Studio) -> View {
         ),
         last_tap(studio),
         shows(
-            move || studio
-                .record()
-                .and_then(|r| r.levelled().ok())
-                .map(|l| facts(&l)),
+            move || studio.record().and_then(|r| r.levelled().ok()).map(|l| {
+                let uneven = studio.of_shape(|d| uneven(&d.measured.natural_table()));
+                facts(&l, uneven.unwrap_or_default())
+            }),
             |facts| facts.map_or_else(View::new, |facts| measures(facts).into()),
         ),
         again(studio),
@@ -89,31 +92,73 @@ fn landmark_in(field: &str) -> Option<Landmark> {
     Landmark::from_id(&place.replace('.', "/")).ok()
 }
 
-/// Scale, pupils, roll and midline in words.
-fn facts(level: &Levelled) -> [String; 4] {
+/// How uneven the natural brows are in height, with uncertainty; empty while
+/// they are not tapped.
+fn uneven(rows: &[NaturalDifference]) -> String {
+    let mut lists = [
+        "Higher on the client's right",
+        "Higher on the client's left",
+        "Not distinguishable from even",
+    ]
+    .map(|head| (head, String::new()));
+    for row in rows {
+        let place = match row.place {
+            BrowPlace::Start => "start",
+            BrowPlace::Peak => "peak",
+            BrowPlace::Tail => "tail",
+        };
+        let Length { mm, plus_minus_mm } = row.height;
+        let list = match (row.height_distinguishable, mm > 0.0) {
+            (true, true) => 0,
+            (true, false) => 1,
+            (false, _) => 2,
+        };
+        let (mm, error) = (tenths(mm.abs()), tenths(plus_minus_mm));
+        let _ = write!(lists[list].1, ", {place} {mm} \u{b1} {error} mm");
+    }
+    let mut said = String::new();
+    for (head, list) in lists {
+        if let Some(list) = list.get(2..) {
+            let _ = write!(said, "{head}: {list}. ");
+        }
+    }
+    said
+}
+
+/// Evenness, scale, pupils, tilt and midline in words.
+fn facts(level: &Levelled, uneven: String) -> [String; 5] {
     let roll = level.frame.roll_degrees();
     let tilt = level.frame.midline_tilt_degrees().abs();
+    let toward = words::side_of(if roll > 0.0 { Side::Right } else { Side::Left });
     [
+        uneven,
         format!(
             "By the {}. {}",
             level.reference.name(),
             words::scale_in_words(level.scale.relative_sd())
         ),
         format!("{} apart", level.pupils),
-        format!("{}°, levelled by the pupils", signed(roll)),
-        format!("{}° off the upright of the pupils", decimals(tilt, 1)),
+        format!(
+            "{}° toward {toward}, levelled by the pupils",
+            tenths(roll.abs())
+        ),
+        format!("{}° off the upright of the pupils", tenths(tilt)),
     ]
 }
 
-fn measures(facts: [String; 4]) -> El {
+fn measures(facts: [String; 5]) -> El {
     let names = [
+        ("Brow heights", "uneven"),
         ("Scale", "scale-words"),
         ("Pupils", "pupils"),
-        ("Head turned", "roll"),
+        ("Head tilted", "roll"),
         ("Midline", "midline-tilt"),
     ];
     let mut list = el("dl").class("facts");
     for ((name, id), fact) in names.into_iter().zip(facts) {
+        if fact.is_empty() {
+            continue;
+        }
         list = list
             .put(el("dt").words(name))
             .put(el("dd").id(id).words(fact));
@@ -199,7 +244,34 @@ fn row(studio: Studio, l: Landmark, there: bool) -> El {
 mod tests {
     use super::*;
     use ophryon_face::{MiddleLandmark, SidedLandmark};
-    use ophryon_frames::Side;
+
+    #[test]
+    fn unevenness_is_said_only_beyond_its_own_uncertainty() {
+        let row = |place, mm, height_distinguishable| {
+            let length = |mm| Length {
+                mm,
+                plus_minus_mm: 0.6,
+            };
+            NaturalDifference {
+                place,
+                height: length(mm),
+                height_distinguishable,
+                from_midline: length(0.0),
+                from_midline_distinguishable: false,
+            }
+        };
+        let rows = [
+            row(BrowPlace::Start, 0.2, false),
+            row(BrowPlace::Peak, -2.0, true),
+            row(BrowPlace::Tail, -0.5, false),
+        ];
+        assert_eq!(
+            uneven(&rows),
+            "Higher on the client's left: peak 2.0 \u{b1} 0.6 mm. \
+             Not distinguishable from even: start 0.2 \u{b1} 0.6 mm, tail 0.5 \u{b1} 0.6 mm. "
+        );
+        assert_eq!(uneven(&[]), "");
+    }
 
     #[test]
     fn a_field_of_the_file_leads_back_to_its_landmark() {
