@@ -26,7 +26,7 @@ fn table(kind: DistanceKind, rows: &[Distance]) -> El {
     el("table")
         .class("numbers")
         .put(el("caption").class("quiet").words(kind.how()))
-        .put(el("thead").put(el("tr").all(["mm", "Right", "Left"].map(head))))
+        .put(el("thead").put(el("tr").all(["mm", "Client's right", "Client's left"].map(head))))
         .put(el("tbody").all(rows.iter().filter(|d| d.kind == kind).map(row)))
 }
 

@@ -39,15 +39,24 @@ pub fn differences(studio: Studio) -> El {
                 .words("Lengths on the skin in mm, client's right and left, and right less left"),
         )
         .put(
-            el("thead")
-                .put(el("tr").all(["mm on the skin", "Right", "Left", "R \u{2212} L"].map(head))),
+            el("thead").put(
+                el("tr").all(
+                    [
+                        "mm on the skin",
+                        "Client's right",
+                        "Client's left",
+                        "Difference",
+                    ]
+                    .map(head),
+                ),
+            ),
         )
         .put(el("tbody").shows(rows, |rows| {
             View::from(rows.iter().map(|d| row(d).into()).collect::<Vec<_>>())
         }));
     section(
         "differences",
-        "Differences",
+        "Differences of the drawn pair",
         in_short,
         div("scroll-across").put(table),
     )
