@@ -15,11 +15,24 @@ pub const STEP_MM: f64 = 0.1;
 /// With Shift, mm.
 pub const LARGE_STEP_MM: f64 = 1.0;
 
-/// By how much an arrow key moves, in mm to the right and up; `None` for any
-/// other key.
-pub fn arrow(key: &str, shift: bool) -> Option<(f64, f64)> {
-    let step = if shift { LARGE_STEP_MM } else { STEP_MM };
+/// With Ctrl, or by the page keys, mm.
+const PAGE_MM: f64 = 10.0;
+
+/// By how much a key moves, in mm to the right and up; `None` for a key that
+/// doesn't.
+pub fn step(event: &KeyboardEvent) -> Option<(f64, f64)> {
+    arrow(&event.key(), event.shift_key(), event.ctrl_key())
+}
+
+fn arrow(key: &str, shift: bool, ctrl: bool) -> Option<(f64, f64)> {
+    let step = match (ctrl, shift) {
+        (true, _) => PAGE_MM,
+        (_, true) => LARGE_STEP_MM,
+        _ => STEP_MM,
+    };
     Some(match key {
+        "PageUp" => (0.0, PAGE_MM),
+        "PageDown" => (0.0, -PAGE_MM),
         "ArrowLeft" => (-step, 0.0),
         "ArrowRight" => (step, 0.0),
         "ArrowUp" => (0.0, step),
@@ -31,7 +44,7 @@ pub fn arrow(key: &str, shift: bool) -> Option<(f64, f64)> {
 /// Moves a grip by an arrow key. The step ends when the key is lifted
 /// ([`lifted`]), so that holding it is one step of the history.
 pub fn pressed(studio: Studio, grip: Grip, event: &KeyboardEvent) {
-    if let Some((right, up)) = arrow(&event.key(), event.shift_key()) {
+    if let Some((right, up)) = step(event) {
         event.prevent_default();
         event.stop_propagation();
         studio.view.chosen.set(Some(grip));
@@ -41,7 +54,7 @@ pub fn pressed(studio: Studio, grip: Grip, event: &KeyboardEvent) {
 
 /// Ends a step begun by [`pressed`].
 pub fn lifted(studio: Studio, event: &KeyboardEvent) {
-    if arrow(&event.key(), false).is_some() {
+    if step(event).is_some() {
         studio.finish();
     }
 }
@@ -79,9 +92,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn arrows_move_a_tenth_and_with_shift_a_millimetre() {
-        assert_eq!(arrow("ArrowUp", false), Some((0.0, 0.1)));
-        assert_eq!(arrow("ArrowLeft", true), Some((-1.0, 0.0)));
-        assert_eq!(arrow("a", false), None);
+    fn arrows_move_a_tenth_with_shift_a_millimetre_with_ctrl_ten() {
+        assert_eq!(arrow("ArrowUp", false, false), Some((0.0, 0.1)));
+        assert_eq!(arrow("ArrowLeft", true, false), Some((-1.0, 0.0)));
+        assert_eq!(arrow("ArrowRight", false, true), Some((10.0, 0.0)));
+        assert_eq!(arrow("PageDown", false, false), Some((0.0, -10.0)));
+        assert_eq!(arrow("a", false, false), None);
     }
 }

@@ -11,7 +11,7 @@ pub mod sight;
 
 use ophryon_frames::{Photo as Px, Point};
 use ophryon_record::Image;
-use sycamore::reactive::{Signal, create_signal, on_cleanup};
+use sycamore::reactive::{Signal, create_effect, create_signal, on_cleanup};
 use sycamore::web::View;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
@@ -21,6 +21,7 @@ use self::gesture::{Act, Gesture, Under};
 use self::scene::{Grip, nearest};
 use self::sight::{Size, Spot};
 use crate::ask::Ask;
+use crate::device::page;
 use crate::markup::{el, glance, selector};
 use crate::parts::nudge;
 use crate::places::Place;
@@ -55,6 +56,12 @@ pub fn stage(studio: Studio) -> View {
         Image::Embedded { .. } => None,
     }));
     let asking = selector(Box::new(move || is_asking(studio)));
+    create_effect(move || {
+        studio.ask.track();
+        if asking.get() {
+            page::next_frame(move || hands.focus());
+        }
+    });
     let picture = move |url: Option<String>| match url {
         None => View::new(),
         Some(src) => {
@@ -117,7 +124,7 @@ fn is_asking(studio: Studio) -> bool {
 
 const fn stage_label(asking: bool) -> &'static str {
     if asking {
-        "Face. Arrow keys move the crosshair by 0.1 mm, with Shift by 1 mm; Enter takes the place."
+        "Face. Arrow keys move the crosshair by 0.1 mm, with Shift by 1 mm, with Ctrl by 10 mm; Enter takes the place."
     } else {
         "Face"
     }
@@ -162,6 +169,17 @@ impl Hands {
             .map_or(Spot::default(), |r| {
                 Spot::new(f64::from(x) - r.left(), f64::from(y) - r.top())
             })
+    }
+
+    /// So that the arrow keys answer at once.
+    fn focus(self) {
+        // The stage may be gone by then.
+        if self.ground.is_alive()
+            && let Some(ground) = self.ground.get_clone_untracked()
+        {
+            // Without the focus, only the keys have a longer way.
+            let _ = ground.unchecked_into::<web_sys::HtmlElement>().focus();
+        }
     }
 
     fn down(self, event: &PointerEvent) {
@@ -343,7 +361,7 @@ impl Hands {
             },
             |aim| aim.at,
         );
-        if let Some((right, up)) = nudge::arrow(&event.key(), event.shift_key()) {
+        if let Some((right, up)) = nudge::step(event) {
             event.prevent_default();
             let at = inside(studio.beside(at, right, up), photo);
             view.aim.set(Some(Aim { at, finger: None }));

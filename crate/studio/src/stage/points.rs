@@ -24,7 +24,7 @@ pub fn points(studio: Studio) -> View {
     svg("svg")
         .at("class", "drawing points")
         .at("role", "group")
-        .label("Points. Arrow keys move the one that has the focus by 0.1 mm, with Shift by 1 mm.")
+        .label("Points. Arrow keys move the one that has the focus by 0.1 mm, with Shift by 1 mm, with Ctrl by 10 mm.")
         .flag("hidden", move || studio.view.peek.get())
         // Put up anew only when a point comes or goes, so that the focus stays.
         .shows(grips, move |grips| {
