@@ -47,12 +47,13 @@ pub fn one_landmark(studio: Studio, landmark: Landmark) -> View {
             w.skipped.extend(rest.iter().copied());
         });
     };
-    let mut buttons = div("buttons").put(
-        button("button", "back")
-            .words("Back")
-            .flag("disabled", at == 0)
-            .click(move || studio.previous_landmark()),
-    );
+    let mut buttons = div("buttons").put(button("button", "back").words("Back").click(move || {
+        if at == 0 {
+            studio.view.way.update(|w| w.other_scale = true);
+        } else {
+            studio.previous_landmark();
+        }
+    }));
     if is_there {
         buttons = buttons.put(
             button("button main", "keep")
