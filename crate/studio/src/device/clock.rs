@@ -26,6 +26,14 @@ pub fn ago(then_ms: f64, now_ms: f64) -> String {
     }
 }
 
+/// "Nov 24 2026 09:41", by the clock on the wall.
+pub fn date(ms: f64) -> String {
+    // The standard fixes how a date is written (ECMA-262, ToDateString):
+    // "Tue Nov 24 2026 09:41:06 GMT+0100".
+    let text = String::from(js_sys::Date::new(&ms.into()).to_string());
+    text.get(4..21).unwrap_or_default().to_owned()
+}
+
 /// Asks the browser to keep what is stored for good; it may say no.
 pub async fn ask_to_keep() {
     if let Some(window) = web_sys::window()

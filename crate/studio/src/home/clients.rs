@@ -65,7 +65,7 @@ fn new_client(doing: Doing) -> El {
         let code = code.trim();
         if code.is_empty() {
             doing.trouble.set(Some(
-                "Type a short code for her first, such as initials.".to_owned(),
+                "Type a short code first, such as initials.".to_owned(),
             ));
         } else if code.chars().count() > LONGEST_CODE {
             doing.trouble.set(Some(format!(
@@ -144,7 +144,8 @@ fn all(doing: Doing, list: Vec<Entry>) -> View {
 
 fn line(doing: Doing, entry: Entry, newest: bool) -> El {
     let erasing = create_signal(false);
-    let when = clock::ago(entry.changed_ms, clock::now_ms());
+    let ago = clock::ago(entry.changed_ms, clock::now_ms());
+    let date = clock::date(entry.changed_ms);
     let title = if newest {
         format!("Go on with {}", entry.code)
     } else {
@@ -163,7 +164,7 @@ fn line(doing: Doing, entry: Entry, newest: bool) -> El {
                 .put(
                     button("choice", "client")
                         .put(el("strong").words(title))
-                        .put(el("small").words(format!("{}, {when}", entry.stands)))
+                        .put(el("small").words(format!("{}, {ago}, {date}", entry.stands)))
                         .click(open),
                 )
                 .put(
@@ -210,7 +211,7 @@ fn erase(doing: Doing, entry: Entry, erasing: Signal<bool>) -> View {
                         .class("plain-input")
                         .at("type", "text")
                         .at("autocomplete", "off")
-                        .label("Her code, to erase")
+                        .label("Code, to erase")
                         .id("erase-word")
                         .on::<Event>("input", move |e| typed.set(value_of(e))),
                 )
@@ -224,7 +225,7 @@ fn erase(doing: Doing, entry: Entry, erasing: Signal<bool>) -> View {
         .put(
             div("buttons").put(
                 button("button", "erase-not")
-                    .words("Keep her")
+                    .words("Keep")
                     .click(move || erasing.set(false)),
             ),
         )
