@@ -89,7 +89,7 @@ impl ScaleKind {
             Self::Card => "Bank card or driving licence, held flat beside the brows. Very sure.",
             Self::Ruler => "Two marks on it. Sure.",
             Self::Sticker => "On the forehead, of a size you know. Sure.",
-            Self::Caliper => "Measured on the client herself. Sure.",
+            Self::Caliper => "Measured on the face itself. Sure.",
             Self::Iris => "Then the iris serves: about 11.7 mm in most adults. Rough.",
         }
     }

@@ -38,7 +38,7 @@ pub const SAMPLES: [Sample; 3] = [
     Sample {
         folder: "demo-movement",
         name: "Oriske",
-        about: "One brow rises when she opens her eyes; a ruler in the photo.",
+        about: "One brow rises when the eyes open; a ruler in the photo.",
     },
 ];
 

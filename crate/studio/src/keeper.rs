@@ -204,7 +204,7 @@ impl Studio {
                 }
             }
             Err(why) => keeper.keeping.set(Keeping::Trouble(format!(
-                "{why} The client is not kept on this device: save her file under Paper before you close this page."
+                "{why} The client is not kept on this device: save the file under Paper before you close this page."
             ))),
         }
     }

@@ -60,7 +60,7 @@ pub fn caliper_fields(studio: Studio) -> View {
         question(
             "Scale",
             "What did the caliper read?",
-            "Her eyes closed, the tips beside the points, without pressing.",
+            "Eyes closed, the tips beside the points, without pressing.",
         ),
         div("choices")
             .at("role", "group")

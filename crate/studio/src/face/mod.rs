@@ -58,6 +58,6 @@ fn first_photo() -> View {
         ),
         div("word calm")
             .put(el("h3").words("So that millimetres come out right"))
-            .put(p("The camera level with her eyes and a metre or more away, zoomed in rather than near. Face straight to the camera, brows at rest. A bank card, a ruler or a round sticker beside the brows gives the scale.")),
+            .put(p("The camera level with the eyes and a metre or more away, zoomed in rather than near. Face straight to the camera, brows at rest. A bank card, a ruler or a round sticker beside the brows gives the scale.")),
     ]
 }

@@ -30,6 +30,6 @@ pub fn picture() -> El {
         );
     div("home-picture")
         .put(drawing)
-        .put(el("h1").words("Two brows, measured on her own face."))
+        .put(el("h1").words("Two brows, measured on the face itself."))
         .put(p("Bring a photo, tap the landmarks, draw the brow by its own points, and print the pair at true size, with every distance to check by ruler."))
 }
