@@ -194,7 +194,7 @@ fn a_folder_that_is_no_app_is_named_and_the_exit_code_is_2() {
     let said = String::from_utf8(output.stderr).unwrap();
     assert!(said.contains(&empty.path().display().to_string()), "{said}");
     assert!(
-        said.contains("index.html") && said.contains("--assets") | said.contains("target/www"),
+        said.contains("index.html") && said.contains("target/www"),
         "{said}"
     );
 }
