@@ -661,7 +661,7 @@ fn a_wrong_command_is_explained_with_exit_2() {
     }
     let ran = desk.run(&["--help"]);
     assert_eq!(ran.code, 0);
-    for task in ["sheet", "check", "measure", "serve"] {
+    for task in ["sheet", "printer-check", "check", "measure", "serve"] {
         assert!(ran.out.contains(task), "{}", ran.out);
     }
 }

@@ -11,6 +11,7 @@
 //! | px in SVG and CSS | 96 per inch | W3C CSS Values 4, absolute lengths |
 //! | point of a PDF | 1/72 in | ISO 32000-1, 8.3.2.3 |
 
+mod correction;
 mod dxf;
 mod pdf;
 mod scan;

@@ -10,7 +10,10 @@ mod check;
 mod client_file;
 mod measure;
 mod output;
+mod paper;
 mod photo;
+mod printer_check;
+mod printers;
 mod serve;
 mod sheet;
 mod table;
@@ -35,6 +38,8 @@ struct Arguments {
 enum Task {
     /// Write the stencil at true size and the report
     Sheet(sheet::SheetOptions),
+    /// Write a page to check a printer with, or keep what a ruler read on it
+    PrinterCheck(printer_check::PrinterCheckOptions),
     /// Print every constraint; exit 1 where one fails
     Check(check::CheckOptions),
     /// Print the distances that a ruler must read on skin
@@ -54,6 +59,7 @@ enum Outcome {
 fn main() -> ExitCode {
     let done = match Arguments::parse().task {
         Task::Sheet(options) => sheet::run(&options),
+        Task::PrinterCheck(options) => printer_check::run(&options),
         Task::Check(options) => check::run(&options),
         Task::Measure(options) => measure::run(&options),
         Task::Wrap(options) => wrap::run(&options),

@@ -50,6 +50,18 @@ pub fn write_all(folder: &Path, input: &Path, files: &[(&str, Vec<u8>)]) -> Resu
     Ok(())
 }
 
+/// Writes one file, all of it or nothing, and its folder if it isn't there.
+pub fn write_whole(file: &Path, bytes: &[u8]) -> io::Result<()> {
+    let folder = match file.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    };
+    fs::create_dir_all(folder)?;
+    let aside = write_aside(folder, bytes)?;
+    aside.persist(file).map_err(|error| error.error)?;
+    Ok(())
+}
+
 /// Removed again on drop unless it is put in place.
 fn write_aside(folder: &Path, bytes: &[u8]) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();

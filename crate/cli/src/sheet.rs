@@ -3,11 +3,13 @@
 use std::path::PathBuf;
 
 use clap::ValueEnum;
-use ophryon_stencil::{Facing, Paper, write_dxf, write_pdf};
+use ophryon_stencil::{Facing, Sheet, write_dxf, write_pdf, write_svg};
 
 use crate::Outcome;
 use crate::client_file::{ClientFile, heading};
 use crate::output;
+use crate::paper::{PaperName, missing_letters};
+use crate::printers::Printers;
 use crate::trouble::Trouble;
 
 /// What `ophryon sheet` can be told.
@@ -28,6 +30,12 @@ pub struct SheetOptions {
     /// Mirror the drawing, for a sheet that is laid face down on the skin
     #[arg(long, visible_alias = "flip")]
     face_down: bool,
+    /// Correct SVG and PDF for this printer, as kept by `printer-check`
+    #[arg(long, value_name = "NAME")]
+    printer: Option<String>,
+    /// File of printers; without it the one beside the user's settings
+    #[arg(long, value_name = "FILE", requires = "printer")]
+    printers: Option<PathBuf>,
     /// Print the report to standard output as well, as JSON
     #[arg(long)]
     json: bool,
@@ -43,20 +51,16 @@ enum Format {
     Dxf,
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum PaperName {
-    /// 210 x 297 mm
-    A4,
-    /// 8.5 x 11 in
-    Letter,
-}
-
 /// Writes the sheet.
 pub fn run(options: &SheetOptions) -> Result<Outcome, Trouble> {
     let client = ClientFile::open(&options.file)?;
-    let paper = match options.paper {
-        PaperName::A4 => Paper::A4,
-        PaperName::Letter => Paper::Letter,
+    let paper = options.paper.paper();
+    let correction = match &options.printer {
+        Some(name) => {
+            let printers = Printers::open(options.printers.as_deref())?;
+            Some((printers.correction(name)?, name))
+        }
+        None => None,
     };
     let facing = if options.face_down {
         Facing::FaceDown
@@ -68,13 +72,18 @@ pub fn run(options: &SheetOptions) -> Result<Outcome, Trouble> {
         .papers(paper, facing)
         .map_err(|why| client.paper_trouble(&why))?;
     let report = papers.report_json();
+    let for_printer = |sheet: &Sheet| match &correction {
+        Some((correction, name)) => sheet.corrected(*correction, name),
+        None => sheet.clone(),
+    };
+    let stencil = for_printer(&papers.stencil);
     let mut files = vec![];
     let mut missing = vec![];
     if options.format.contains(&Format::Svg) {
-        files.push(("stencil.svg", papers.stencil_svg().into_bytes()));
+        files.push(("stencil.svg", write_svg(&stencil).into_bytes()));
     }
     if options.format.contains(&Format::Pdf) {
-        let pdf = write_pdf(&[&papers.stencil, &papers.distances])?;
+        let pdf = write_pdf(&[&stencil, &for_printer(&papers.distances)])?;
         files.push(("stencil.pdf", pdf.bytes));
         missing = pdf.missing;
     }
@@ -102,15 +111,16 @@ pub fn run(options: &SheetOptions) -> Result<Outcome, Trouble> {
             reading.sentence
         ));
     }
-    if !missing.is_empty() {
+    text.push_str(&missing_letters(&missing));
+    if let Some((correction, name)) = &correction {
         text.push_str(&format!(
-            "Mind: the letters of the PDF hold no {}; an empty box stands there. The SVG shows \
-             them where the computer has them.\n",
-            missing
-                .iter()
-                .map(|c| format!("“{c}”"))
-                .collect::<Vec<_>>()
-                .join(", ")
+            "Corrected for the printer “{name}”: drawn at {}. Print on no other.{}\n",
+            correction.in_words(),
+            if options.format.contains(&Format::Dxf) {
+                " The DXF is of true size: a cutter is no printer."
+            } else {
+                ""
+            }
         ));
     }
     text.push_str(&format!(

@@ -93,6 +93,17 @@ pub enum Trouble {
     /// Standard output is gone.
     #[error("the result can't be printed ({0}); send it to a file instead")]
     Print(io::Error),
+    /// The file of printers can't be used.
+    #[error("{}: {sentence}", file.display())]
+    Printers {
+        /// The file.
+        file: PathBuf,
+        /// What is wrong and the way out.
+        sentence: String,
+    },
+    /// Options that can't be used, or not together.
+    #[error("{0}")]
+    Options(String),
     /// No PDF can be made.
     #[error("{0}")]
     Pdf(#[from] PdfError),

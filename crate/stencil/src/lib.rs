@@ -11,12 +11,16 @@
 //!
 //! [`distances()`] is the list to check with a ruler, as data;
 //! [`lay_out_distances`] puts it on a sheet of its own.
+//! [`lay_out_printer_check`] is the page that tells what a printer does to
+//! 100 mm; [`Sheet::corrected`] takes that out of any sheet.
 //!
 //! Nothing here reads a clock or a file: dates come in as text, the letters of
 //! a PDF are part of the program, and words are broken into lines by a cautious
 //! estimate of their width.
 
 mod caption;
+mod check_page;
+mod correction;
 mod distances;
 mod drawing;
 #[cfg(feature = "dxf")]
@@ -36,6 +40,8 @@ mod sheet;
 mod svg;
 
 pub use caption::{Agreement, Caption, WrapSource};
+pub use check_page::lay_out_printer_check;
+pub use correction::{Axis, Correction, CorrectionError};
 pub use distances::{Distance, DistanceKind, RULER_TICK_MM, distances};
 #[cfg(feature = "dxf")]
 pub use dxf::{CHORD_MM, DxfError, write_dxf};

@@ -110,7 +110,8 @@ pub struct Sheet {
 }
 
 impl Sheet {
-    /// Stable id of the whole: "sheet", or "distances" for the list.
+    /// Stable id of the whole: "sheet", "distances" for the list, or
+    /// "printer-check".
     pub fn id(&self) -> &'static str {
         self.id
     }
@@ -125,7 +126,8 @@ impl Sheet {
         self.paper
     }
 
-    /// How skin lies on this page; `None` for a list.
+    /// How skin lies on this page; `None` for a list, and for a sheet that is
+    /// corrected for a printer and so is of true size only on its paper.
     pub fn placing(&self) -> Option<Placing> {
         self.placing
     }
