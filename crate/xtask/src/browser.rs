@@ -131,7 +131,9 @@ fn runner(place: &Place) -> Result<PathBuf> {
                 .args(["--no-default-features", "--root"])
                 .arg(&root)
                 .arg("--target-dir")
-                .arg(place.tools().join("build")),
+                .arg(place.tools().join("build"))
+                // It runs for seconds; more optimising takes minutes.
+                .env("CARGO_PROFILE_RELEASE_OPT_LEVEL", "1"),
         )
         .context(
             "wasm-bindgen's test runner can't be had. It needs the network once: go online and start again",
