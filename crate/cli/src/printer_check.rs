@@ -3,12 +3,13 @@
 
 use std::path::{Path, PathBuf};
 
-use ophryon_stencil::{Correction, lay_out_printer_check, write_pdf, write_svg};
+use ophryon_record::Gauges;
+use ophryon_stencil::{lay_out_printer_check, write_pdf, write_svg};
 
 use crate::Outcome;
 use crate::output;
 use crate::paper::{PaperName, missing_letters};
-use crate::printers::{Printers, Readings};
+use crate::printers::PrintersFile;
 use crate::trouble::Trouble;
 
 /// What `ophryon printer-check` can be told.
@@ -45,9 +46,14 @@ pub fn run(options: &PrinterCheckOptions) -> Result<Outcome, Trouble> {
     let mut text = String::new();
     let mut correction = None;
     if let Some(name) = &options.printer {
-        let mut printers = Printers::open(options.printers.as_deref())?;
+        let mut printers = PrintersFile::open(options.printers.as_deref())?;
         if let (Some(horizontal_mm), Some(vertical_mm)) = (options.horizontal, options.vertical) {
-            let found = Correction::from_gauges(horizontal_mm, vertical_mm)
+            let gauges = Gauges {
+                horizontal_mm,
+                vertical_mm,
+            };
+            let found = gauges
+                .correction()
                 .map_err(|why| Trouble::Options(why.to_string()))?;
             if let Some(question) = found.question().filter(|_| !options.fit_to_page_was_off) {
                 return Err(Trouble::Options(format!(
@@ -55,13 +61,7 @@ pub fn run(options: &PrinterCheckOptions) -> Result<Outcome, Trouble> {
                      kept"
                 )));
             }
-            printers.keep(
-                name,
-                Readings {
-                    horizontal_mm,
-                    vertical_mm,
-                },
-            )?;
+            printers.keep(name, gauges)?;
             text.push_str(&format!(
                 "Kept in {}; use it with `ophryon sheet FILE --out DIR --printer NAME`.\n",
                 printers.file.display()

@@ -9,7 +9,7 @@ use crate::Outcome;
 use crate::client_file::{ClientFile, heading};
 use crate::output;
 use crate::paper::{PaperName, missing_letters};
-use crate::printers::Printers;
+use crate::printers::PrintersFile;
 use crate::trouble::Trouble;
 
 /// What `ophryon sheet` can be told.
@@ -57,7 +57,7 @@ pub fn run(options: &SheetOptions) -> Result<Outcome, Trouble> {
     let paper = options.paper.paper();
     let correction = match &options.printer {
         Some(name) => {
-            let printers = Printers::open(options.printers.as_deref())?;
+            let printers = PrintersFile::open(options.printers.as_deref())?;
             Some((printers.correction(name)?, name))
         }
         None => None,

@@ -213,8 +213,8 @@ fn a_file_of_printers_that_is_none_is_refused_and_left_alone() {
     let at = tempfile::tempdir().unwrap();
     let file = at.path().join("p.json");
     for (text, part) in [
-        ("", "this is no file of printers"),
-        ("dear diary", "this is no file of printers"),
+        ("", "this is no list of printers"),
+        ("dear diary", "this is no list of printers"),
         (
             "{\"schema\": 9, \"presses\": []}",
             "made by a newer Ophryon (schema 9)",

@@ -6,7 +6,7 @@ use std::io;
 use serde::Serialize;
 use serde_json::ser::{Formatter, Serializer};
 
-use crate::{CheckReport, MeasureReport, Record, Report};
+use crate::{CheckReport, MeasureReport, Printers, Record, Report};
 
 impl Report {
     /// As JSON, numbers to a millionth; ends with a line break.
@@ -32,6 +32,11 @@ impl MeasureReport<'_> {
 /// The client's file: every number with all its digits.
 pub(crate) fn of_record(record: &Record) -> String {
     written(record, Digits::All)
+}
+
+/// The list of printers: readings as they were given.
+pub(crate) fn of_printers(printers: &Printers) -> String {
+    written(printers, Digits::All)
 }
 
 /// How many digits a number is written with.

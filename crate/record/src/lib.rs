@@ -20,6 +20,7 @@ mod history;
 mod json;
 mod lines;
 mod photo;
+mod printers;
 mod problem;
 mod read;
 mod report;
@@ -34,6 +35,7 @@ pub use edit::{Edit, EditError, apply};
 pub use history::History;
 pub use lines::{DrawnLine, LineKind};
 pub use photo::{Image, Photo, PhotoState};
+pub use printers::{Gauges, PrinterError, Printers};
 pub use problem::Problem;
 pub use read::{LARGEST_FILE, ReadError};
 pub use report::{
