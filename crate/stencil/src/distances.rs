@@ -1,8 +1,8 @@
 //! The list of distances that a ruler must read on skin.
 
 use ophryon_brow::SideMeasures;
-use ophryon_frames::Sided;
-use serde::Serialize;
+use ophryon_frames::{Side, Sided};
+use serde::{Deserialize, Serialize};
 
 /// Finest division of the rulers used at this work (common practice, no
 /// source): a reading within one division of the list agrees with it.
@@ -42,12 +42,171 @@ impl DistanceKind {
     }
 }
 
+/// Which distance it is. The same ids as in [`SideMeasures::rows`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum DistanceId {
+    /// Start to midline.
+    Start,
+    /// Peak to midline.
+    Peak,
+    /// Lower arch to midline.
+    LowerArch,
+    /// Tail to midline.
+    Tail,
+    /// Height of the front top.
+    FrontTopHeight,
+    /// Height of the front bottom.
+    FrontBottomHeight,
+    /// Height of the peak.
+    PeakHeight,
+    /// Height of the lower arch.
+    LowerArchHeight,
+    /// Height of the tail.
+    TailHeight,
+    /// Start to tail.
+    Length,
+    /// Thickness of the front edge.
+    ThicknessStart,
+    /// Thickness of the body.
+    ThicknessBody,
+    /// Thickness at the peak.
+    ThicknessPeak,
+    /// Thickness of the tail.
+    ThicknessTail,
+}
+
+impl DistanceId {
+    /// In the order the list is read.
+    pub const ALL: [Self; 14] = [
+        Self::Start,
+        Self::Peak,
+        Self::LowerArch,
+        Self::Tail,
+        Self::FrontTopHeight,
+        Self::FrontBottomHeight,
+        Self::PeakHeight,
+        Self::LowerArchHeight,
+        Self::TailHeight,
+        Self::Length,
+        Self::ThicknessStart,
+        Self::ThicknessBody,
+        Self::ThicknessPeak,
+        Self::ThicknessTail,
+    ];
+
+    /// As it stands in files: "peak-height".
+    pub const fn id(self) -> &'static str {
+        match self {
+            Self::Start => "start",
+            Self::Peak => "peak",
+            Self::LowerArch => "lower-arch",
+            Self::Tail => "tail",
+            Self::FrontTopHeight => "front-top-height",
+            Self::FrontBottomHeight => "front-bottom-height",
+            Self::PeakHeight => "peak-height",
+            Self::LowerArchHeight => "lower-arch-height",
+            Self::TailHeight => "tail-height",
+            Self::Length => "length",
+            Self::ThicknessStart => "thickness-start",
+            Self::ThicknessBody => "thickness-body",
+            Self::ThicknessPeak => "thickness-peak",
+            Self::ThicknessTail => "thickness-tail",
+        }
+    }
+
+    /// The distance of that id.
+    pub fn by_id(id: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|d| d.id() == id)
+    }
+
+    /// How it is read.
+    pub const fn kind(self) -> DistanceKind {
+        match self {
+            Self::Start | Self::Peak | Self::LowerArch | Self::Tail => DistanceKind::FromMidline,
+            Self::FrontTopHeight
+            | Self::FrontBottomHeight
+            | Self::PeakHeight
+            | Self::LowerArchHeight
+            | Self::TailHeight => DistanceKind::Height,
+            Self::Length => DistanceKind::Length,
+            Self::ThicknessStart
+            | Self::ThicknessBody
+            | Self::ThicknessPeak
+            | Self::ThicknessTail => DistanceKind::Thickness,
+        }
+    }
+
+    /// What is read, under the heading of its kind: "start".
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Start => "start",
+            Self::FrontTopHeight => "front top",
+            Self::FrontBottomHeight => "front bottom",
+            Self::Peak | Self::PeakHeight => "peak",
+            Self::LowerArch | Self::LowerArchHeight => "lower arch",
+            Self::Tail | Self::TailHeight => "tail",
+            Self::Length => "start to tail",
+            Self::ThicknessStart => "at the start",
+            Self::ThicknessBody => "of the body",
+            Self::ThicknessPeak => "at the peak",
+            Self::ThicknessTail => "of the tail",
+        }
+    }
+
+    /// What is read, in a sentence: "the height of the peak".
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Start => "the distance from the midline to the start",
+            Self::Peak => "the distance from the midline to the peak",
+            Self::LowerArch => "the distance from the midline to the lower arch",
+            Self::Tail => "the distance from the midline to the tail",
+            Self::FrontTopHeight => "the height of the front top",
+            Self::FrontBottomHeight => "the height of the front bottom",
+            Self::PeakHeight => "the height of the peak",
+            Self::LowerArchHeight => "the height of the lower arch",
+            Self::TailHeight => "the height of the tail",
+            Self::Length => "the length from start to tail",
+            Self::ThicknessStart => "the thickness at the start",
+            Self::ThicknessBody => "the thickness of the body",
+            Self::ThicknessPeak => "the thickness at the peak",
+            Self::ThicknessTail => "the thickness of the tail",
+        }
+    }
+
+    /// What a ruler must read on a side, mm.
+    pub const fn of(self, side: &SideMeasures) -> f64 {
+        match self {
+            Self::Start => side.start_mm,
+            Self::Peak => side.peak_mm,
+            Self::LowerArch => side.lower_arch_mm,
+            Self::Tail => side.tail_mm,
+            Self::FrontTopHeight => side.front_top_height_mm,
+            Self::FrontBottomHeight => side.front_bottom_height_mm,
+            Self::PeakHeight => side.peak_height_mm,
+            Self::LowerArchHeight => side.lower_arch_height_mm,
+            Self::TailHeight => side.tail_height_mm,
+            Self::Length => side.length_mm,
+            Self::ThicknessStart => side.thickness_start_mm,
+            Self::ThicknessBody => side.thickness_body_mm,
+            Self::ThicknessPeak => side.thickness_peak_mm,
+            Self::ThicknessTail => side.thickness_tail_mm,
+        }
+    }
+}
+
+impl std::fmt::Display for DistanceId {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.id())
+    }
+}
+
 /// One row of the list. All lengths in mm on the skin.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct Distance {
-    /// What is read, as an id; the same as in [`SideMeasures::rows`].
-    pub id: &'static str,
+    /// Which distance.
+    pub id: DistanceId,
     /// How it is read.
     pub kind: DistanceKind,
     /// What is read, in words: "start".
@@ -56,57 +215,31 @@ pub struct Distance {
     pub right_mm: f64,
     /// On the client's left.
     pub left_mm: f64,
-    /// A reading that differs by at most this agrees.
-    pub tolerance_mm: f64,
+    /// On each side, a reading that differs by at most this agrees.
+    pub tolerance_mm: Sided<f64>,
+}
+
+impl Distance {
+    /// What a ruler must read on that side, mm.
+    pub const fn expected_mm(&self, side: Side) -> f64 {
+        match side {
+            Side::Right => self.right_mm,
+            Side::Left => self.left_mm,
+        }
+    }
 }
 
 /// The list for both sides, grouped by [`DistanceKind`] in its order.
 pub fn distances(sides: &Sided<SideMeasures>) -> Vec<Distance> {
-    use DistanceKind::{FromMidline, Height, Length, Thickness};
-    type Row = (
-        &'static str,
-        DistanceKind,
-        &'static str,
-        fn(&SideMeasures) -> f64,
-    );
-    const ROWS: [Row; 14] = [
-        ("start", FromMidline, "start", |m| m.start_mm),
-        ("peak", FromMidline, "peak", |m| m.peak_mm),
-        ("lower-arch", FromMidline, "lower arch", |m| m.lower_arch_mm),
-        ("tail", FromMidline, "tail", |m| m.tail_mm),
-        ("front-top-height", Height, "front top", |m| {
-            m.front_top_height_mm
-        }),
-        ("front-bottom-height", Height, "front bottom", |m| {
-            m.front_bottom_height_mm
-        }),
-        ("peak-height", Height, "peak", |m| m.peak_height_mm),
-        ("lower-arch-height", Height, "lower arch", |m| {
-            m.lower_arch_height_mm
-        }),
-        ("tail-height", Height, "tail", |m| m.tail_height_mm),
-        ("length", Length, "start to tail", |m| m.length_mm),
-        ("thickness-start", Thickness, "at the start", |m| {
-            m.thickness_start_mm
-        }),
-        ("thickness-body", Thickness, "of the body", |m| {
-            m.thickness_body_mm
-        }),
-        ("thickness-peak", Thickness, "at the peak", |m| {
-            m.thickness_peak_mm
-        }),
-        ("thickness-tail", Thickness, "of the tail", |m| {
-            m.thickness_tail_mm
-        }),
-    ];
-    ROWS.into_iter()
-        .map(|(id, kind, name, of)| Distance {
+    DistanceId::ALL
+        .into_iter()
+        .map(|id| Distance {
             id,
-            kind,
-            name,
-            right_mm: of(&sides.right),
-            left_mm: of(&sides.left),
-            tolerance_mm: RULER_TICK_MM,
+            kind: id.kind(),
+            name: id.name(),
+            right_mm: id.of(&sides.right),
+            left_mm: id.of(&sides.left),
+            tolerance_mm: Sided::from_fn(|_| RULER_TICK_MM),
         })
         .collect()
 }
@@ -123,7 +256,7 @@ mod tests {
         let (right, left) = (sides.right.rows(), sides.left.rows());
         assert_eq!(list.len(), right.len());
         for ((id, _, right_mm), (_, _, left_mm)) in right.into_iter().zip(left) {
-            let row = list.iter().find(|d| d.id == id);
+            let row = list.iter().find(|d| d.id.id() == id);
             let row = row.unwrap_or_else(|| panic!("{id} is not on the list"));
             assert_eq!((row.right_mm, row.left_mm), (right_mm, left_mm), "{id}");
         }
@@ -135,7 +268,7 @@ mod tests {
     fn the_list_reads_as_the_points_were_placed() {
         let list = distances(&example::measures());
         let read = |id: &str| {
-            let row = list.iter().find(|d| d.id == id).unwrap();
+            let row = list.iter().find(|d| d.id.id() == id).unwrap();
             (row.right_mm, row.left_mm)
         };
         for (id, right_mm, left_mm) in [

@@ -36,13 +36,14 @@ mod page;
 #[cfg(feature = "pdf")]
 mod pdf;
 mod print;
+mod readings;
 mod sheet;
 mod svg;
 
 pub use caption::{Agreement, Caption, WrapSource};
 pub use check_page::lay_out_printer_check;
 pub use correction::{Axis, Correction, CorrectionError};
-pub use distances::{Distance, DistanceKind, RULER_TICK_MM, distances};
+pub use distances::{Distance, DistanceId, DistanceKind, RULER_TICK_MM, distances};
 #[cfg(feature = "dxf")]
 pub use dxf::{CHORD_MM, DxfError, write_dxf};
 pub use gauge::GAUGE_MM;
@@ -52,5 +53,9 @@ pub use page::Paper;
 #[cfg(feature = "pdf")]
 pub use pdf::{Pdf, PdfError, write_pdf};
 pub use print::{print_page, print_pages};
+pub use readings::{
+    Cause, CheckedDistance, LikelyCause, RulerCheck, RulerReading, RulerReadings, RulerVerdict,
+    check_readings,
+};
 pub use sheet::{Align, Group, Item, Mark, Sheet, Stroke, Weight};
 pub use svg::write_svg;

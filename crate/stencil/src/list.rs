@@ -66,7 +66,10 @@ pub fn lay_out_distances(list: &[Distance], about: &Caption, paper: Paper) -> Sh
         y += 1.6;
     }
     y += 6.0;
-    let tolerance_mm = list.iter().map(|d| d.tolerance_mm).fold(0.0, f64::max);
+    let tolerance_mm = list
+        .iter()
+        .map(|d| d.tolerance_mm.right.max(d.tolerance_mm.left))
+        .fold(0.0, f64::max);
     let notes = [
         format!(
             "A reading within {tolerance_mm:.1} mm, one division of the ruler, agrees. \
