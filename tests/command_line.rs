@@ -417,11 +417,11 @@ fn files_that_are_no_clients_files_are_refused() {
     desk.refused(&["client.json: schema: it is missing"]);
     write("{\"schema\": 7, \"client\": {\"code\": \"K\"}, \"aura\": 3}");
     desk.refused(&[
-        "client.json: schema: this was made by a newer Ophryon (schema 7); this one reads up to 1",
+        "client.json: schema: this was made by a newer Ophryon (schema 7); this one reads up to 2",
     ]);
     write("{\"schema\": 0, \"client\": {\"code\": \"K\"}}");
     desk.refused(&["client.json: schema: 0 was never a schema"]);
-    write("{\"schema\": 1, \"client\": {\"code\": \"K\"}, \"aura\": 3}");
+    write("{\"schema\": 2, \"client\": {\"code\": \"K\"}, \"aura\": 3}");
     desk.refused(&["client.json: aura: unknown field"]);
     write("{\"schema\": 1, \"client\": {\"code\": \"K\"}}");
     desk.refused(&["client.json: photos: there is no photo yet; bring one"]);
@@ -444,8 +444,8 @@ fn faults_inside_a_clients_file_are_named_by_file_field_and_way_out() {
             ],
         ),
         (
-            |c| c["photos"][0]["reference"] = Value::Null,
-            &["photos[0].reference", "has no scale yet; tap"],
+            |c| c["photos"][0]["references"] = json!([]),
+            &["photos[0].references", "has no scale yet; tap"],
         ),
         (
             |c| c["photos"][0]["landmarks"]["right"]["pupil"] = json!([null, 3]),
@@ -503,11 +503,11 @@ fn faults_inside_a_clients_file_are_named_by_file_field_and_way_out() {
         ),
         (
             |c| {
-                c["photos"][0]["reference"] =
-                    json!({"kind": "ruler", "ends": [[100, 100], [660, 100]], "length-mm": 1.0})
+                c["photos"][0]["references"] =
+                    json!([{"kind": "ruler", "ends": [[100, 100], [660, 100]], "length-mm": 1.0}])
             },
             &[
-                "photos[0].reference",
+                "photos[0].references",
                 "so the scale can't be right",
                 "Tap the scale again",
             ],

@@ -120,7 +120,7 @@ fn client(name: &str) -> Record {
         }
         record.photos.push(Photo {
             landmarks,
-            reference: Some(reference(&photo["scale-object"])),
+            references: vec![reference(&photo["scale-object"])],
             ..Photo::new(
                 text(photo, "/state"),
                 state,

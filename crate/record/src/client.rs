@@ -4,10 +4,10 @@ use ophryon_brow::{Limits, Pair, Rules};
 use ophryon_frames::Sided;
 use serde::{Deserialize, Serialize};
 
-use crate::{Photo, PhotoState, WrapChoice};
+use crate::{Photo, PhotoState, PlanChoice, WrapChoice};
 
-/// The schema this version reads and writes.
-pub const SCHEMA: u32 = 1;
+/// The schema this version writes. It reads this one and those before.
+pub const SCHEMA: u32 = 2;
 
 /// Everything that is kept of one client. Written as JSON; see
 /// docs/file-format.md. [`Record::problems`] lists what makes it unusable;
@@ -37,6 +37,9 @@ pub struct Record {
     /// Midline to the middle of the ear over the skin, by tape, mm.
     #[serde(default)]
     pub ear_tape_mm: Sided<Option<f64>>,
+    /// How much of a difference is evened out, and on which side.
+    #[serde(default)]
+    pub plan: PlanChoice,
     /// The shape; `None` until one was proposed or drawn.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pair: Option<Pair>,
@@ -75,6 +78,7 @@ impl Record {
             limits: Limits::default(),
             wrap: WrapChoice::default(),
             ear_tape_mm: Sided::default(),
+            plan: PlanChoice::default(),
             pair: None,
         }
     }

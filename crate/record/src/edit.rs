@@ -5,7 +5,10 @@ use ophryon_face::{Landmark, Landmarks, Reference};
 use ophryon_frames::{Lateral, Photo as Px, Point, Side, WrapError};
 use serde::{Deserialize, Serialize};
 
-use crate::{Client, Photo, PhotoState, Problem, Record, StudyError, WrapChoice};
+use crate::{
+    Client, Optics, Photo, PhotoState, PlanChoice, PlanDecision, Problem, Record, Snap, StudyError,
+    WrapChoice,
+};
 
 /// One change. Undo, autosave, tests and replay all speak it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -27,13 +30,40 @@ pub enum Edit {
         /// At rest or in use.
         state: PhotoState,
     },
-    /// Puts a landmark on a place.
+    /// Says what is known of the lens; `None` takes it away.
+    SetOptics {
+        /// The photo's id.
+        photo: String,
+        /// Its focal length.
+        optics: Option<Optics>,
+    },
+    /// Puts a landmark on a place by hand. Taps and snaps before it go.
     SetLandmark {
         /// The photo's id.
         photo: String,
         /// Which one.
         landmark: Landmark,
         /// Where.
+        at: Point<Px>,
+    },
+    /// Puts a landmark where the assistance found it.
+    SnapLandmark {
+        /// The photo's id.
+        photo: String,
+        /// Which one.
+        landmark: Landmark,
+        /// Where it was found.
+        at: Point<Px>,
+        /// Where it was tapped, and how sure the place is.
+        snap: Snap,
+    },
+    /// Taps a landmark once more; it comes to lie at the mean of its taps.
+    TapAgain {
+        /// The photo's id.
+        photo: String,
+        /// Which one.
+        landmark: Landmark,
+        /// Where it was tapped this time.
         at: Point<Px>,
     },
     /// Takes a landmark away.
@@ -50,12 +80,28 @@ pub enum Edit {
         /// All of them.
         landmarks: Landmarks,
     },
-    /// Sets what gives the photo its scale; `None` takes it away.
-    SetReference {
+    /// Adds something of known size to the photo.
+    AddReference {
         /// The photo's id.
         photo: String,
         /// The reference.
-        reference: Option<Reference>,
+        reference: Reference,
+    },
+    /// Puts one reference in another's place.
+    ReplaceReference {
+        /// The photo's id.
+        photo: String,
+        /// Which one, from 0.
+        index: usize,
+        /// What takes its place.
+        reference: Reference,
+    },
+    /// Takes a reference away.
+    RemoveReference {
+        /// The photo's id.
+        photo: String,
+        /// Which one, from 0.
+        index: usize,
     },
     /// Traces the border of the natural hair; an empty one takes it away.
     TraceHair {
@@ -79,6 +125,9 @@ pub enum Edit {
         /// What it read, mm; `None` takes it away.
         length_mm: Option<f64>,
     },
+    /// Chooses how a difference is to be evened out. It is open again until
+    /// it is taken.
+    SetPlan(PlanChoice),
     /// Takes the proposal from the mapping lines as the shape.
     Propose,
     /// Moves a point of one side; the other follows while they are linked.
@@ -129,6 +178,14 @@ pub enum EditError {
         /// The id.
         id: String,
     },
+    /// No reference of that number.
+    #[error("the photo “{photo}” has no reference {}; choose one that is there", .index + 1)]
+    NoSuchReference {
+        /// The photo's id.
+        photo: String,
+        /// The number, from 0.
+        index: usize,
+    },
     /// A value that can't be used.
     #[error("{}", first(.0))]
     Problems(Vec<Problem>),
@@ -170,21 +227,53 @@ pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
             next.photos.retain(|p| p.id != *photo);
         }
         Edit::SetState { photo, state } => find(&mut next, photo)?.state = *state,
+        Edit::SetOptics { photo, optics } => find(&mut next, photo)?.optics = *optics,
         Edit::SetLandmark {
             photo,
             landmark,
             at,
         } => {
-            find(&mut next, photo)?.landmarks.set(*landmark, *at);
+            find(&mut next, photo)?.set_by_hand(*landmark, *at);
+        }
+        Edit::SnapLandmark {
+            photo,
+            landmark,
+            at,
+            snap,
+        } => {
+            find(&mut next, photo)?.set_by_snap(*landmark, *at, *snap);
+        }
+        Edit::TapAgain {
+            photo,
+            landmark,
+            at,
+        } => {
+            find(&mut next, photo)?.tap_again(*landmark, *at);
         }
         Edit::RemoveLandmark { photo, landmark } => {
-            find(&mut next, photo)?.landmarks.remove(*landmark);
+            find(&mut next, photo)?.forget(*landmark);
         }
         Edit::SetLandmarks { photo, landmarks } => {
-            find(&mut next, photo)?.landmarks = landmarks.clone();
+            find(&mut next, photo)?.set_landmarks(landmarks.clone());
         }
-        Edit::SetReference { photo, reference } => {
-            find(&mut next, photo)?.reference = *reference;
+        Edit::AddReference { photo, reference } => {
+            find(&mut next, photo)?.references.push(*reference);
+        }
+        Edit::ReplaceReference {
+            photo,
+            index,
+            reference,
+        } => {
+            let all = &mut find(&mut next, photo)?.references;
+            *all.get_mut(*index)
+                .ok_or_else(|| no_reference(photo, *index))? = *reference;
+        }
+        Edit::RemoveReference { photo, index } => {
+            let all = &mut find(&mut next, photo)?.references;
+            if *index >= all.len() {
+                return Err(no_reference(photo, *index));
+            }
+            all.remove(*index);
         }
         Edit::TraceHair {
             photo,
@@ -200,6 +289,12 @@ pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
         }
         Edit::SetWrap(wrap) => next.wrap = *wrap,
         Edit::SetEarTape { side, length_mm } => *next.ear_tape_mm.get_mut(*side) = *length_mm,
+        Edit::SetPlan(plan) => {
+            next.plan = PlanChoice {
+                decision: PlanDecision::Open,
+                ..*plan
+            };
+        }
         Edit::Propose
         | Edit::MoveHandle { .. }
         | Edit::SetPoints { .. }
@@ -241,6 +336,13 @@ fn find<'r>(record: &'r mut Record, id: &str) -> Result<&'r mut Photo, EditError
         .ok_or_else(|| EditError::NoSuchPhoto { id: id.to_owned() })
 }
 
+fn no_reference(photo: &str, index: usize) -> EditError {
+    EditError::NoSuchReference {
+        photo: photo.to_owned(),
+        index,
+    }
+}
+
 fn reshaped(record: &Record, edit: &Edit) -> Result<Pair, EditError> {
     // Whoever touches a proposed shape makes it her own.
     let pair = match (&record.pair, edit) {
@@ -269,13 +371,16 @@ impl Edit {
             Self::AddPhoto(_) => "add a photo".to_owned(),
             Self::RemovePhoto { .. } => "remove a photo".to_owned(),
             Self::SetState { .. } => "change what the face is doing".to_owned(),
+            Self::SetOptics { .. } => "change the focal length".to_owned(),
             Self::SetLandmark { landmark, .. } => format!("place the {landmark}"),
+            Self::SnapLandmark { landmark, .. } => format!("snap the {landmark}"),
+            Self::TapAgain { landmark, .. } => format!("tap the {landmark} again"),
             Self::RemoveLandmark { landmark, .. } => format!("remove the {landmark}"),
             Self::SetLandmarks { .. } => "replace the landmarks".to_owned(),
-            Self::SetReference {
-                reference: Some(r), ..
-            } => format!("set the scale by the {}", r.name()),
-            Self::SetReference { .. } => "remove the scale".to_owned(),
+            Self::AddReference { reference, .. } | Self::ReplaceReference { reference, .. } => {
+                format!("set the scale by the {}", reference.name())
+            }
+            Self::RemoveReference { .. } => "remove a scale".to_owned(),
             Self::TraceHair { side, border, .. } => {
                 let verb = if border.is_empty() { "remove" } else { "trace" };
                 format!("{verb} the hair of the client's {} brow", side.name())
@@ -286,6 +391,7 @@ impl Edit {
             Self::SetEarTape { side, .. } => {
                 format!("set the tape to the client's {} ear", side.name())
             }
+            Self::SetPlan(_) => "change the plan".to_owned(),
             Self::Propose => "propose a shape".to_owned(),
             Self::MoveHandle { side, handle, .. } => {
                 format!(

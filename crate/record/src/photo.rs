@@ -1,11 +1,15 @@
 //! One photo: the picture, what was tapped in it and what gives its scale.
 
+use std::collections::BTreeMap;
+use std::fmt;
 use std::sync::Arc;
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
-use ophryon_face::{Landmarks, Reference};
-use ophryon_frames::{Point, Sided};
+use ophryon_face::{Landmark, Landmarks, Reference};
+use ophryon_frames::{Photo as Px, Point, Sided};
+use serde::de::value::MapAccessDeserializer;
+use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 use serde::{Deserialize, Serialize};
 
 /// What the face was doing.
@@ -17,6 +21,8 @@ pub enum PhotoState {
     Relaxed,
     /// Eyes opened wide, as in use.
     EyesOpen,
+    /// Brows raised as far as they go.
+    Raised,
 }
 
 /// The picture itself.
@@ -61,6 +67,54 @@ impl Image {
     }
 }
 
+/// What is known of the lens, for the camera's distance.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all_fields = "kebab-case", deny_unknown_fields)]
+pub enum Optics {
+    /// Focal length of the lens that shows as much on 36 x 24 mm film, as
+    /// EXIF has it; of the whole picture, so not for a cropped one.
+    #[serde(rename = "35-mm-equivalent")]
+    Equivalent {
+        /// mm.
+        focal_mm: f64,
+    },
+    /// Focal length of this picture, in its own px.
+    #[serde(rename = "pixels")]
+    Pixels {
+        /// px.
+        focal_px: f64,
+    },
+}
+
+/// Diagonal of 36 x 24 mm film, mm. Equivalent focal lengths are taken over
+/// the diagonal (CIPA DCG-001; from memory).
+const FILM_DIAGONAL_MM: f64 = 43.266_615_305_567_87;
+
+impl Optics {
+    /// Focal length in px of a picture of that size.
+    pub fn focal_px(&self, width_px: u32, height_px: u32) -> f64 {
+        match *self {
+            Self::Equivalent { focal_mm } => {
+                let diagonal = libm::hypot(f64::from(width_px), f64::from(height_px));
+                focal_mm * diagonal / FILM_DIAGONAL_MM
+            }
+            Self::Pixels { focal_px } => focal_px,
+        }
+    }
+}
+
+/// A tap that the assistance moved to what it found there.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Snap {
+    /// Where the artist tapped.
+    pub tapped: Point<Px>,
+    /// Standard uncertainty of the place that was found, in every direction,
+    /// px; `None` where the assistance doesn't say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sd_px: Option<f64>,
+}
+
 /// One photo with everything that was tapped in it. Photo frame: px, origin
 /// top left after EXIF orientation, y down.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -77,16 +131,27 @@ pub struct Photo {
     pub width_px: u32,
     /// Height after EXIF orientation, px.
     pub height_px: u32,
-    /// What gives the scale, once it was tapped.
+    /// What is known of the lens.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub reference: Option<Reference>,
-    /// What was tapped.
+    pub optics: Option<Optics>,
+    /// What gives the scale, as far as it was tapped. Schema 1 had one
+    /// `reference` or none; it is read as a list.
+    #[serde(default, alias = "reference", deserialize_with = "one_or_many")]
+    pub references: Vec<Reference>,
+    /// Where everything is that was tapped.
     #[serde(default)]
     pub landmarks: Landmarks,
+    /// Every tap of the landmarks that were tapped again, two or more each;
+    /// such a landmark lies at their mean.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub repeated_taps: BTreeMap<Landmark, Vec<Point<Px>>>,
+    /// Landmarks that the assistance placed. All others were set by hand.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub snapped: BTreeMap<Landmark, Snap>,
     /// Border of the natural hair where it was traced, in order round the
     /// brow; empty where it wasn't.
     #[serde(default)]
-    pub hair: Sided<Vec<Point<ophryon_frames::Photo>>>,
+    pub hair: Sided<Vec<Point<Px>>>,
 }
 
 impl Photo {
@@ -104,9 +169,98 @@ impl Photo {
             image,
             width_px,
             height_px,
-            reference: None,
+            optics: None,
+            references: Vec::new(),
             landmarks: Landmarks::default(),
+            repeated_taps: BTreeMap::new(),
+            snapped: BTreeMap::new(),
             hair: Sided::default(),
         }
     }
+
+    /// What the scale was first taken from.
+    pub fn first_reference(&self) -> Option<&Reference> {
+        self.references.first()
+    }
+
+    /// Sets a landmark by hand. What was noted of its former place goes.
+    pub fn set_by_hand(&mut self, landmark: Landmark, at: Point<Px>) {
+        self.landmarks.set(landmark, at);
+        self.repeated_taps.remove(&landmark);
+        self.snapped.remove(&landmark);
+    }
+
+    /// Sets a landmark where the assistance found it.
+    pub fn set_by_snap(&mut self, landmark: Landmark, at: Point<Px>, snap: Snap) {
+        self.set_by_hand(landmark, at);
+        self.snapped.insert(landmark, snap);
+    }
+
+    /// One more tap of a landmark: it comes to lie at the mean of its taps,
+    /// and their spread says how sure it is. A place that the assistance found
+    /// is no tap, so the first tap after it stands alone.
+    pub fn tap_again(&mut self, landmark: Landmark, at: Point<Px>) {
+        let before = match self.landmarks.get(landmark) {
+            Some(p) if !self.snapped.contains_key(&landmark) => p,
+            _ => {
+                self.set_by_hand(landmark, at);
+                return;
+            }
+        };
+        let taps = self
+            .repeated_taps
+            .entry(landmark)
+            .or_insert_with(|| vec![before]);
+        taps.push(at);
+        let mean = mean_of(taps);
+        self.landmarks.set(landmark, mean);
+    }
+
+    /// Takes a landmark away, with every tap of it.
+    pub fn forget(&mut self, landmark: Landmark) {
+        self.landmarks.remove(landmark);
+        self.repeated_taps.remove(&landmark);
+        self.snapped.remove(&landmark);
+    }
+
+    /// Replaces all landmarks. What was noted of a landmark stays where the
+    /// landmark does.
+    pub fn set_landmarks(&mut self, landmarks: Landmarks) {
+        let before = std::mem::replace(&mut self.landmarks, landmarks);
+        let stays = |l: &Landmark| self.landmarks.get(*l) == before.get(*l);
+        self.repeated_taps.retain(|l, _| stays(l));
+        self.snapped.retain(|l, _| stays(l));
+    }
+}
+
+/// Where repeated taps put a landmark.
+pub(crate) fn mean_of(taps: &[Point<Px>]) -> Point<Px> {
+    let n = taps.len() as f64;
+    let sum = |of: fn(&Point<Px>) -> f64| taps.iter().map(of).sum::<f64>();
+    Point::new(sum(|p| p.x) / n, sum(|p| p.y) / n)
+}
+
+/// A list of references, or one of them as schema 1 wrote it.
+fn one_or_many<'de, D: Deserializer<'de>>(json: D) -> Result<Vec<Reference>, D::Error> {
+    struct OneOrMany;
+    impl<'de> Visitor<'de> for OneOrMany {
+        type Value = Vec<Reference>;
+        fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+            f.write_str("a list of references")
+        }
+        fn visit_unit<E>(self) -> Result<Self::Value, E> {
+            Ok(Vec::new())
+        }
+        fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Self::Value, A::Error> {
+            Reference::deserialize(MapAccessDeserializer::new(map)).map(|one| vec![one])
+        }
+        fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<Self::Value, A::Error> {
+            let mut all = Vec::new();
+            while let Some(one) = list.next_element()? {
+                all.push(one);
+            }
+            Ok(all)
+        }
+    }
+    json.deserialize_any(OneOrMany)
 }

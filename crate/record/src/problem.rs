@@ -10,13 +10,28 @@ use ophryon_brow::{BrowPoints, PointError};
 use ophryon_face::{LONGEST_REFERENCE_MM, Reference};
 use ophryon_frames::{Photo as Px, Point, Side, Wrap};
 
-use crate::{Client, Image, Photo, Record, SCHEMA, WrapChoice};
+use crate::photo::mean_of;
+use crate::{Client, Image, Optics, Photo, PlanChoice, Record, SCHEMA, WrapChoice};
 
 /// Smallest and largest photo, px. Below, no eye corner can be told; above,
 /// no camera.
 const PHOTO_PX: (u32, u32) = (100, 20_000);
 /// Photos of one client; more is a mistake in a file.
 const MOST_PHOTOS: usize = 50;
+/// References in one photo; there is no more than this to hold beside a face.
+const MOST_REFERENCES: usize = 10;
+/// Taps of one landmark; the spread is known after a few.
+const MOST_TAPS: usize = 20;
+/// Furthest that a landmark may lie from the mean of its taps, px: rounding.
+const MEAN_PX: f64 = 0.01;
+/// Shortest and longest focal length on 36 x 24 mm film, mm, and in px: from
+/// the widest lens of a telephone to a telescope's.
+const FOCAL_MM: (f64, f64) = (5.0, 2_000.0);
+const FOCAL_PX: (f64, f64) = (50.0, 1_000_000.0);
+/// Least certain and surest that the assistance may be, px.
+const SNAP_SD_PX: (f64, f64) = (0.001, 100.0);
+/// Largest cap, and furthest beyond the hair, mm: the largest offset.
+const LARGEST_CAP_MM: f64 = ophryon_brow::LARGEST_OFFSET;
 /// Points of one traced border: one per 0.1 mm round a brow.
 const MOST_BORDER: usize = 2_000;
 /// Characters of a code, a name, an id or a file name.
@@ -149,6 +164,7 @@ impl Record {
                 s.range(&format!("ear-tape-mm.{}", side.name()), mm, EAR_MM, "mm");
             }
         }
+        plan(s, &self.plan);
         pair(s, self);
         sieve.found
     }
@@ -208,8 +224,27 @@ fn photo(s: &mut Sieve, at: &str, photo: &Photo) {
         let field = format!("{at}.landmarks.{}", landmark.id().replace('/', "."));
         s.tap(&field, p, photo);
     }
-    if let Some(one) = &photo.reference {
-        reference(s, &format!("{at}.reference"), one, photo);
+    taps_and_snaps(s, at, photo);
+    match photo.optics {
+        Some(Optics::Equivalent { focal_mm }) => {
+            s.range(&format!("{at}.optics.focal-mm"), focal_mm, FOCAL_MM, "mm");
+        }
+        Some(Optics::Pixels { focal_px }) => {
+            s.range(&format!("{at}.optics.focal-px"), focal_px, FOCAL_PX, "px");
+        }
+        None => {}
+    }
+    if photo.references.len() > MOST_REFERENCES {
+        s.add(
+            format!("{at}.references"),
+            format!(
+                "{} references are more than the {MOST_REFERENCES} that a photo can have; remove some",
+                photo.references.len()
+            ),
+        );
+    }
+    for (i, one) in photo.references.iter().take(MOST_REFERENCES).enumerate() {
+        reference(s, &format!("{at}.references[{i}]"), one, photo);
     }
     for side in Side::BOTH {
         let (border, field) = (photo.hair.get(side), format!("{at}.hair.{}", side.name()));
@@ -231,6 +266,62 @@ fn photo(s: &mut Sieve, at: &str, photo: &Photo) {
                 }
             }
         }
+    }
+}
+
+/// How landmarks came to where they are.
+fn taps_and_snaps(s: &mut Sieve, at: &str, photo: &Photo) {
+    for (landmark, taps) in &photo.repeated_taps {
+        let field = format!("{at}.repeated-taps.{}", landmark.id());
+        if !(2..=MOST_TAPS).contains(&taps.len()) {
+            s.add(
+                field,
+                format!(
+                    "{} taps of one landmark can't be kept, only 2 to {MOST_TAPS}; tap it anew",
+                    taps.len()
+                ),
+            );
+            continue;
+        }
+        for (i, p) in taps.iter().enumerate() {
+            s.tap(&format!("{field}[{i}]"), *p, photo);
+        }
+        let mean = mean_of(taps);
+        let lies = photo.landmarks.get(*landmark);
+        if mean.is_finite() && !lies.is_some_and(|p| p.distance(mean) <= MEAN_PX) {
+            s.add(
+                field,
+                "the landmark does not lie at the mean of its taps; tap it anew",
+            );
+        }
+    }
+    for (landmark, snap) in &photo.snapped {
+        let field = format!("{at}.snapped.{}", landmark.id());
+        s.tap(&format!("{field}.tapped"), snap.tapped, photo);
+        if let Some(sd) = snap.sd_px {
+            s.range(&format!("{field}.sd-px"), sd, SNAP_SD_PX, "px");
+        }
+        if photo.landmarks.get(*landmark).is_none() {
+            s.add(field, "the landmark itself is missing; tap it anew");
+        }
+    }
+}
+
+fn plan(s: &mut Sieve, plan: &PlanChoice) {
+    if !(0.0..=1.0).contains(&plan.share) {
+        s.add(
+            "plan.share",
+            format!("{} is no share; it lies between 0 and 1", plan.share),
+        );
+    }
+    let most = (0.0, LARGEST_CAP_MM);
+    for (side, cap) in plan.cap_mm.iter() {
+        if let Some(mm) = *cap {
+            s.range(&format!("plan.cap-mm.{}", side.name()), mm, most, "mm");
+        }
+    }
+    if let Some(mm) = plan.beyond_hair_mm {
+        s.range("plan.beyond-hair-mm", mm, most, "mm");
     }
 }
 

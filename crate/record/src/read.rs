@@ -115,8 +115,10 @@ impl Record {
         // Editors of some systems put this mark in front.
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         match survey(text)? {
-            // Older schemas will be brought up to date here, one step each.
-            Schema::Number(n) if n == u64::from(SCHEMA) => typed(text),
+            // Schema 1 had one `reference` a photo, which is read as a list
+            // of one, and lacked what has a default: nothing else to bring up
+            // to date.
+            Schema::Number(n) if (1..=u64::from(SCHEMA)).contains(&n) => typed(text),
             Schema::Number(found) if found > u64::from(SCHEMA) => Err(ReadError::Newer { found }),
             Schema::Number(found) => Err(ReadError::UnknownSchema {
                 found: found.to_string(),
@@ -169,7 +171,10 @@ fn fields(text: &str) -> Result<Record, ReadError> {
 }
 
 fn typed(text: &str) -> Result<Record, ReadError> {
-    let record = fields(text)?;
+    let record = Record {
+        schema: SCHEMA,
+        ..fields(text)?
+    };
     let problems = record.problems();
     if problems.is_empty() {
         Ok(record)

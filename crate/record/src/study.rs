@@ -100,8 +100,8 @@ impl Record {
     pub fn levelled(&self) -> Result<Levelled, StudyError> {
         let photo = self.design_photo().ok_or(StudyError::NoPhoto)?;
         let id = || photo.id.clone();
-        let reference = photo
-            .reference
+        let reference = *photo
+            .first_reference()
             .ok_or_else(|| StudyError::NoScale { photo: id() })?;
         let scale = reference
             .scale(&photo.landmarks)

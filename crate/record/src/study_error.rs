@@ -93,7 +93,7 @@ impl StudyError {
         match self {
             Self::NoPhoto => "photos".to_owned(),
             Self::NoScale { .. } | Self::Scale { .. } | Self::Pupils { .. } => {
-                format!("{photo}.reference")
+                format!("{photo}.references")
             }
             Self::Landmarks { problems, .. } => problems
                 .first()

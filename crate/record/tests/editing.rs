@@ -9,11 +9,11 @@
 mod typical;
 
 use ophryon_brow::{Handle, Offset, PeakRule, Rules, StartRule, TailRule};
-use ophryon_face::{Landmark, SidedLandmark};
+use ophryon_face::{Landmark, Reference, SidedLandmark};
 use ophryon_frames::{Point, Side, Vector};
 use ophryon_record::{
-    Client, Edit, EditError, History, Image, Photo, PhotoState, Record, ShapeSource, StudyError,
-    WrapChoice, apply,
+    Client, Edit, EditError, History, Image, Optics, Photo, PhotoState, PlanChoice, Record,
+    ShapeSource, Snap, StudyError, WrapChoice, apply,
 };
 use proptest::prelude::*;
 use typical::{PHOTO, px, typical};
@@ -333,7 +333,7 @@ fn the_next_thing_to_do_is_said() {
     let mut record = Record::new("K");
     assert_eq!(record.levelled(), Err(StudyError::NoPhoto));
     record.photos = typical().photos;
-    record.photos[0].reference = None;
+    record.photos[0].references.clear();
     let said = record.drawn().expect_err("no scale").to_string();
     assert!(
         said.contains("has no scale yet; tap the ends of the card"),
@@ -361,6 +361,133 @@ fn the_next_thing_to_do_is_said() {
     assert!(
         said.contains("on the client's right, the tail rule needs the lower lid"),
         "{said}"
+    );
+}
+
+/// One edit after the other on the typical record.
+fn after(edits: &[Edit]) -> Record {
+    edits.iter().fold(typical(), |record, edit| {
+        apply(&record, edit).expect("a sensible edit is made")
+    })
+}
+
+#[test]
+fn a_landmark_tapped_again_lies_at_the_mean_until_it_is_set_anew() {
+    let pupil = Landmark::Sided(Side::Right, SidedLandmark::Pupil);
+    let photo = || PHOTO.to_owned();
+    let again = |x, y| Edit::TapAgain {
+        photo: photo(),
+        landmark: pupil,
+        at: Point::new(x, y),
+    };
+    assert_eq!(
+        again(0.0, 0.0).words(),
+        "tap the middle of the pupil of the client's right eye again"
+    );
+    let twice = [again(487.0, 901.0), again(489.0, 905.0)];
+    let record = after(&twice);
+    let lies = |r: &Record| r.photos[0].landmarks.get(pupil);
+    assert_eq!(lies(&record), Some(Point::new(487.0, 902.0)));
+    assert_eq!(record.photos[0].repeated_taps[&pupil].len(), 3);
+    let at = Point::new(480.0, 900.0);
+    let by_hand = Edit::SetLandmark {
+        photo: photo(),
+        landmark: pupil,
+        at,
+    };
+    let anew = apply(&record, &by_hand).expect("set anew");
+    assert_eq!(lies(&anew), Some(at));
+    assert!(anew.photos[0].repeated_taps.is_empty());
+    // The same for one that was left out at first: its first tap stands alone.
+    let edits = [
+        Edit::RemoveLandmark {
+            photo: photo(),
+            landmark: pupil,
+        },
+        again(487.0, 901.0),
+    ];
+    let record = after(&edits);
+    assert_eq!(lies(&record), Some(Point::new(487.0, 901.0)));
+    assert!(record.photos[0].repeated_taps.is_empty());
+}
+
+#[test]
+fn what_was_snapped_is_known_from_what_was_set_by_hand() {
+    let pupil = Landmark::Sided(Side::Left, SidedLandmark::Pupil);
+    let snap = Snap {
+        tapped: Point::new(1121.0, 893.0),
+        sd_px: Some(0.6),
+    };
+    let snapped = Edit::SnapLandmark {
+        photo: PHOTO.to_owned(),
+        landmark: pupil,
+        at: Point::new(1115.0, 900.0),
+        snap,
+    };
+    let record = after(std::slice::from_ref(&snapped));
+    assert_eq!(record.photos[0].snapped.get(&pupil), Some(&snap));
+    let at = Point::new(1116.0, 899.0);
+    for edit in [
+        Edit::SetLandmark {
+            photo: PHOTO.to_owned(),
+            landmark: pupil,
+            at,
+        },
+        // A place that was found is no tap, so it isn't averaged with one.
+        Edit::TapAgain {
+            photo: PHOTO.to_owned(),
+            landmark: pupil,
+            at,
+        },
+    ] {
+        let record = after(&[snapped.clone(), edit]);
+        assert_eq!(record.photos[0].landmarks.get(pupil), Some(at));
+        assert!(record.photos[0].snapped.is_empty());
+    }
+    // Sides exchanged: the note doesn't stay with a landmark that moved away.
+    let mut landmarks = record.photos[0].landmarks.clone();
+    std::mem::swap(&mut landmarks.right, &mut landmarks.left);
+    let exchange = Edit::SetLandmarks {
+        photo: PHOTO.to_owned(),
+        landmarks,
+    };
+    assert!(
+        after(&[snapped, exchange]).photos[0].snapped.is_empty(),
+        "a snap of another place was kept"
+    );
+}
+
+#[test]
+fn references_are_added_replaced_and_removed_one_by_one() {
+    let ruler = |mm: f64| Reference::Ruler {
+        ends: [px(-50.0, -60.0), px(50.0, -60.0)],
+        length_mm: mm,
+    };
+    let photo = || PHOTO.to_owned();
+    let record = after(&[
+        Edit::AddReference {
+            photo: photo(),
+            reference: ruler(90.0),
+        },
+        Edit::ReplaceReference {
+            photo: photo(),
+            index: 1,
+            reference: ruler(100.0),
+        },
+        Edit::RemoveReference {
+            photo: photo(),
+            index: 0,
+        },
+    ]);
+    assert_eq!(record.photos[0].references, [ruler(100.0)]);
+    let none = Edit::RemoveReference {
+        photo: photo(),
+        index: 1,
+    };
+    let said = apply(&record, &none).expect_err("there is none");
+    assert_eq!(
+        said.to_string(),
+        "the photo “relaxed” has no reference 2; choose one that is there"
     );
 }
 
@@ -410,6 +537,13 @@ fn edit() -> impl Strategy<Value = Edit> {
         1 => Just(Edit::Unlink),
         1 => side.clone().prop_map(|from| Edit::Link { from }),
         2 => (photo.clone(), landmark.clone(), tap.clone()).prop_map(|(photo, landmark, at)| Edit::SetLandmark { photo, landmark, at }),
+        2 => (photo.clone(), landmark.clone(), tap.clone()).prop_map(|(photo, landmark, at)| Edit::TapAgain { photo, landmark, at }),
+        1 => (photo.clone(), landmark.clone(), tap.clone(), tap.clone()).prop_map(|(photo, landmark, at, tapped)| Edit::SnapLandmark { photo, landmark, at, snap: Snap { tapped, sd_px: None } }),
+        1 => (photo.clone(), 0..3_usize, tap.clone()).prop_map(|(photo, index, at)| Edit::ReplaceReference { photo, index, reference: Reference::Sticker { rim: [px(0.0, 9.0), at], diameter_mm: 12.0 } }),
+        1 => (photo.clone(), tap.clone()).prop_map(|(photo, at)| Edit::AddReference { photo, reference: Reference::Iris { side: Side::Left, rim: [px(25.0, 0.0), at] } }),
+        1 => (photo.clone(), 0..3_usize).prop_map(|(photo, index)| Edit::RemoveReference { photo, index }),
+        1 => (photo.clone(), 0.0..100.0).prop_map(|(photo, focal_mm)| Edit::SetOptics { photo, optics: Some(Optics::Equivalent { focal_mm }) }),
+        1 => (-0.1..1.1).prop_map(|share| Edit::SetPlan(PlanChoice { share, ..PlanChoice::default() })),
         1 => (photo.clone(), landmark).prop_map(|(photo, landmark)| Edit::RemoveLandmark { photo, landmark }),
         1 => (photo.clone(), side.clone(), prop::collection::vec(tap, 0..6)).prop_map(|(photo, side, border)| Edit::TraceHair { photo, side, border }),
         1 => (side, prop::option::of(80.0..210.0)).prop_map(|(side, length_mm)| Edit::SetEarTape { side, length_mm }),

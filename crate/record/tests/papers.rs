@@ -358,12 +358,12 @@ fn a_failing_constraint_is_reported_with_its_mend() {
 #[test]
 fn pupils_that_nobody_has_stop_the_work() {
     let mut record = typical();
-    record.photos[0].reference = Some(ophryon_face::Reference::Ruler {
+    record.photos[0].references = vec![ophryon_face::Reference::Ruler {
         ends: [px(-40.0, -105.0), px(40.0, -105.0)],
         length_mm: 8.0, // centimetres taken for millimetres
-    });
+    }];
     let error = record.drawn().expect_err("no sheet from such a scale");
-    assert_eq!(error.field(&record), "photos[0].reference");
+    assert_eq!(error.field(&record), "photos[0].references");
     assert!(
         error.to_string().contains("the scale can't be right"),
         "{error}"

@@ -62,6 +62,53 @@ fn a_short_file_is_enough_and_a_byte_order_mark_is_passed_over() {
     assert_eq!(Record::from_json(text).expect("reads"), Record::new("K"));
 }
 
+/// A file that Ophryon wrote while schema 1 was the latest.
+const SCHEMA_1: &str = include_str!("../../../tests/fixtures/client-schema-1.json");
+
+#[test]
+fn a_file_of_schema_1_is_read_and_written_as_the_latest() {
+    let record = Record::from_json(SCHEMA_1).expect("it reads");
+    assert_eq!(record.schema, 2);
+    assert_eq!(record.photos.len(), 2);
+    let old: Value = serde_json::from_str(SCHEMA_1).expect("JSON");
+    let text = record.to_json().expect("it is sound");
+    assert_eq!(Record::from_json(&text).expect("reads"), record);
+    // Nothing of it is lost, and nothing but the reference stands elsewhere.
+    let mut new: Value = serde_json::from_str(&text).expect("JSON");
+    assert_eq!(
+        new["plan"].take(),
+        json!({"share": 0.5, "cap-mm": {"right": null, "left": null},
+            "beyond-hair-mm": 2.0, "way": "per-point", "decision": "open"})
+    );
+    new["schema"] = json!(1);
+    if let Some(fields) = new.as_object_mut() {
+        fields.remove("plan");
+    }
+    for photo in new["photos"].as_array_mut().expect("photos") {
+        let fields = photo.as_object_mut().expect("a photo");
+        let Some(Value::Array(mut references)) = fields.remove("references") else {
+            panic!("no list of references: {fields:?}")
+        };
+        assert_eq!(references.len(), 1);
+        fields.insert("reference".to_owned(), references.remove(0));
+    }
+    assert_eq!(new, old);
+}
+
+#[test]
+fn a_photo_of_schema_1_without_a_scale_has_none() {
+    let mut file: Value = serde_json::from_str(SCHEMA_1).expect("JSON");
+    file["photos"][0]["reference"] = Value::Null;
+    if let Some(fields) = file["photos"][1].as_object_mut() {
+        fields.remove("reference");
+    }
+    let record = Record::from_json(&file.to_string()).expect("it reads");
+    assert!(record.photos.iter().all(|p| p.references.is_empty()));
+    file["photos"][0]["reference"] = json!({"kind": "ruler", "length-mm": 9.0});
+    let said = Record::from_json(&file.to_string()).expect_err("no ends");
+    assert!(said.to_string().contains("missing field `ends`"), "{said}");
+}
+
 #[test]
 fn what_is_no_clients_file_is_said_to_be_none() {
     let says = |text: &str| {
@@ -86,11 +133,11 @@ fn what_is_no_clients_file_is_said_to_be_none() {
 fn other_schemas_are_told_apart() {
     assert!(
         spoilt("/schema", Some(json!(7)))
-            .contains("made by a newer Ophryon (schema 7); this one reads up to 1")
+            .contains("made by a newer Ophryon (schema 7); this one reads up to 2")
     );
     for odd in [
         json!(0),
-        json!("1"),
+        json!("2"),
         json!(-1),
         json!(1.5),
         json!(null),
@@ -101,8 +148,8 @@ fn other_schemas_are_told_apart() {
         assert!(said.contains("was never a schema"), "{odd}: {said}");
     }
     // A newer file may hold what this one has never heard of.
-    let newer = "{\"schema\": 2, \"client\": {\"code\": 5}, \"spells\": []}";
-    assert_eq!(Record::from_json(newer), Err(ReadError::Newer { found: 2 }));
+    let newer = "{\"schema\": 3, \"client\": {\"code\": 5}, \"spells\": []}";
+    assert_eq!(Record::from_json(newer), Err(ReadError::Newer { found: 3 }));
 }
 
 #[test]
@@ -151,14 +198,49 @@ fn each_fault_is_named_by_its_field() {
             "photos[0].landmarks.left",
         ),
         (
-            "/photos/0/reference/long/1",
+            "/photos/0/references/0/long/1",
             Some(json!([300.0])),
-            "photos[0].reference",
+            "photos[0].references",
         ),
         (
-            "/photos/0/reference",
-            Some(json!({"kind": "ruler", "ends": [[1, 1], [400, 1]], "length-mm": 1e6})),
-            "photos[0].reference.length-mm: 1000000 mm can't be right",
+            "/photos/0/references",
+            Some(json!([{"kind": "ruler", "ends": [[1, 1], [400, 1]], "length-mm": 1e6}])),
+            "photos[0].references[0].length-mm: 1000000 mm can't be right",
+        ),
+        (
+            "/photos/0/optics",
+            Some(json!({"kind": "35-mm-equivalent", "focal-mm": 0.05})),
+            "photos[0].optics.focal-mm: 0.05 mm can't be right",
+        ),
+        (
+            "/photos/0/repeated-taps",
+            Some(json!({"right/pupil": [[485, 900]]})),
+            "photos[0].repeated-taps.right/pupil: 1 taps of one landmark",
+        ),
+        (
+            "/photos/0/repeated-taps",
+            Some(json!({"right/pupil": [[485, 900], [489, 900]]})),
+            "photos[0].repeated-taps.right/pupil: the landmark does not lie at the mean",
+        ),
+        (
+            "/photos/0/repeated-taps",
+            Some(json!({"right/elbow": [[485, 900], [485, 900]]})),
+            "photos[0].repeated-taps.right/elbow: “right/elbow” is no landmark",
+        ),
+        (
+            "/photos/0/snapped",
+            Some(json!({"left/pupil": {"tapped": [1115, 9000]}})),
+            "photos[0].snapped.left/pupil.tapped: 1115.0, 9000.0 lies outside the photo",
+        ),
+        (
+            "/plan/share",
+            Some(json!(1.5)),
+            "plan.share: 1.5 is no share",
+        ),
+        (
+            "/plan/cap-mm/left",
+            Some(json!(-1)),
+            "plan.cap-mm.left: -1 mm can't be right",
         ),
         (
             "/rules/start-offset-mm",

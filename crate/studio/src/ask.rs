@@ -173,7 +173,7 @@ pub fn next(record: &Record, way: &UnderWay) -> Ask {
             Ask::ScaleLength { kind: scale.kind }
         };
     }
-    if photo.reference.is_none() || way.other_scale {
+    if photo.references.is_empty() || way.other_scale {
         return Ask::WhichScale;
     }
     if let Some(landmark) = way.again {
@@ -287,9 +287,9 @@ mod tests {
     }
 
     fn with_scale() -> Record {
-        let edit = Edit::SetReference {
+        let edit = Edit::AddReference {
             photo: "photo-1".to_owned(),
-            reference: Some(card()),
+            reference: card(),
         };
         apply(&with_photo(), &edit).unwrap()
     }

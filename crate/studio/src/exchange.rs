@@ -121,8 +121,8 @@ impl Studio {
             Practise::Shape => Place::Shape,
             Practise::Everything => {
                 for photo in &mut record.photos {
-                    photo.landmarks = Landmarks::default();
-                    photo.reference = None;
+                    photo.set_landmarks(Landmarks::default());
+                    photo.references.clear();
                 }
                 record.pair = None;
                 Place::Face

@@ -320,9 +320,18 @@ impl Studio {
             });
             return false;
         }
-        let edit = Edit::SetReference {
-            photo: photo.id,
-            reference: Some(reference),
+        let (id, index) = (photo.id, 0);
+        let edit = if photo.references.is_empty() {
+            Edit::AddReference {
+                photo: id,
+                reference,
+            }
+        } else {
+            Edit::ReplaceReference {
+                photo: id,
+                index,
+                reference,
+            }
         };
         let taken = self.apply(&edit);
         if taken {
@@ -345,10 +354,14 @@ impl Studio {
                 landmark,
                 at,
             }),
-            Grip::Scale(index) => photo.reference.map(|r| Edit::SetReference {
-                photo: photo.id,
-                reference: Some(ask::with_tap(r, index, at)),
-            }),
+            Grip::Scale(index) => {
+                let reference = photo.first_reference().copied();
+                reference.map(|r| Edit::ReplaceReference {
+                    photo: photo.id,
+                    index: 0,
+                    reference: ask::with_tap(r, index, at),
+                })
+            }
             Grip::Handle(side, handle) => {
                 let place = glance(|| self.of_shape(|d| d.measured.place_on_skin(side, at)));
                 match place {

@@ -103,7 +103,7 @@ pub fn client(number: u64) -> Record {
         let tail = Landmark::Sided(lot.of(Side::BOTH), SidedLandmark::BrowTail);
         photo.landmarks.remove(tail);
     }
-    photo.reference = Some(reference(lot, &shot, half));
+    photo.references.push(reference(lot, &shot, half));
     if lot.one_in(3) {
         photo.hair.right = border(lot, &shot, (inner, half + tail), (height, thick));
     }

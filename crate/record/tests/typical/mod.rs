@@ -53,7 +53,7 @@ pub fn typical() -> Record {
         let at = px(0.0, y);
         photo.landmarks.set(Landmark::Middle(landmark), at);
     }
-    photo.reference = Some(Reference::Card {
+    photo.references.push(Reference::Card {
         long: [Point::new(300.0, 1950.0), Point::new(1156.0, 1950.0)],
         short: None,
     });

@@ -284,6 +284,6 @@ mod tests {
             Some(Landmark::Middle(MiddleLandmark::Chin))
         );
         assert_eq!(landmark_in("photos[0].landmarks"), None);
-        assert_eq!(landmark_in("photos[0].reference"), None);
+        assert_eq!(landmark_in("photos[0].references"), None);
     }
 }

@@ -37,7 +37,7 @@ const fn id(kind: ScaleKind) -> &'static str {
 /// The choice.
 pub fn which_scale(studio: Studio) -> View {
     let busy = create_signal(false);
-    let has_scale = glance(|| studio.photo()).is_some_and(|p| p.reference.is_some());
+    let has_scale = glance(|| studio.photo()).is_some_and(|p| !p.references.is_empty());
     let choice = |kind: ScaleKind| {
         button("choice", id(kind))
             .put(icon(drawing(kind)))

@@ -58,7 +58,7 @@ fn go(studio: Studio, reason: &Reason, at_once: bool) {
     let expected = record.as_ref().and_then(|record| {
         let photo = record.design_photo()?;
         let mm_per_px = photo
-            .reference
+            .first_reference()
             .and_then(|r| r.scale(&photo.landmarks).ok())
             .map(|s| s.mm_per_px());
         match (&reason.ask, reason.place) {

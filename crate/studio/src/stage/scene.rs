@@ -132,7 +132,7 @@ fn face(record: &Record, drawn: Option<&Drawn>, looking: &Looking) -> Scene {
     let scale_taps = if on_its_way {
         looking.scale_taps.clone()
     } else {
-        photo.reference.as_ref().map(taps_of).unwrap_or_default()
+        photo.first_reference().map(taps_of).unwrap_or_default()
     };
     for pair in scale_taps.chunks_exact(2) {
         scene.lines.push(Line {
