@@ -1,0 +1,39 @@
+//! What a photo's file says, and what its pixels say.
+//!
+//! | from | to | by |
+//! |---|---|---|
+//! | a file's bytes | kind, size, orientation, focal length, date | [`PhotoFile::read`] |
+//! | its size | the size at which it is kept | [`Size::kept`] |
+//! | focal length, width | px of focal length, camera distance | [`PhotoFile::optics`] |
+//!
+//! Nothing is decoded here: the browser or the command line does that. Bad
+//! files come back as a [`PhotoError`] with its sentence, whatever their bytes
+//! are.
+
+mod bytes;
+mod exif;
+mod file;
+mod heif;
+mod iris;
+mod jpeg;
+mod kind;
+mod optics;
+mod orientation;
+mod pixels;
+mod plain;
+mod png;
+mod quality;
+mod size;
+mod taken;
+mod walk;
+mod webp;
+
+pub use file::{PhotoError, PhotoFile};
+pub use iris::{CATCH_MM, Iris, RoughScale, WeakEvidence};
+pub use kind::Kind;
+pub use optics::{FocalLength, Optics};
+pub use orientation::Orientation;
+pub use pixels::{Crop, Layout, Pixels};
+pub use quality::{Exposure, Matter, Quality, Remark, Weight};
+pub use size::{Kept, LEAST_SIDE, MOST_PIXELS, Size, TOO_LONG_SIDE};
+pub use taken::Taken;
