@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::ValueEnum;
-use ophryon_stencil::{Facing, Sheet, write_dxf, write_pdf, write_svg};
+use ophryon_stencil::{Facing, Sheet, SheetOptions as Options, write_dxf, write_pdf, write_svg};
 
 use crate::Outcome;
 use crate::client_file::{ClientFile, heading};
@@ -62,14 +62,18 @@ pub fn run(options: &SheetOptions) -> Result<Outcome, Trouble> {
         }
         None => None,
     };
-    let facing = if options.face_down {
-        Facing::FaceDown
-    } else {
-        Facing::FaceUp
+    let wanted = Options {
+        paper,
+        facing: if options.face_down {
+            Facing::FaceDown
+        } else {
+            Facing::FaceUp
+        },
+        ..Options::default()
     };
     let papers = client
         .record
-        .papers(paper, facing)
+        .papers(&wanted)
         .map_err(|why| client.paper_trouble(&why))?;
     let report = papers.report_json();
     let for_printer = |sheet: &Sheet| match &correction {

@@ -2,7 +2,7 @@
 //! so the same record gives the same bytes.
 
 use ophryon_stencil::{
-    Agreement, Caption, Facing, Paper, Sheet, SheetContent, SheetError, WrapSource, distances,
+    Agreement, Caption, Sheet, SheetContent, SheetError, SheetOptions, WrapSource, distances,
     lay_out, lay_out_distances, write_svg,
 };
 
@@ -49,30 +49,28 @@ impl Record {
     ///
     /// # Errors
     /// [`PaperError`]: as [`Record::drawn`], or a pair that doesn't fit.
-    pub fn papers(&self, paper: Paper, facing: Facing) -> Result<Papers, PaperError> {
-        self.papers_of(&self.drawn()?, paper, facing)
+    pub fn papers(&self, options: &SheetOptions) -> Result<Papers, PaperError> {
+        self.papers_of(&self.drawn()?, options)
     }
 
     /// The same for a shape that is drawn already.
     ///
     /// # Errors
     /// [`PaperError::Sheet`].
-    pub fn papers_of(
-        &self,
-        drawn: &Drawn,
-        paper: Paper,
-        facing: Facing,
-    ) -> Result<Papers, PaperError> {
+    pub fn papers_of(&self, drawn: &Drawn, options: &SheetOptions) -> Result<Papers, PaperError> {
         let caption = self.caption(drawn);
         let stencil = lay_out(&SheetContent {
             outlines: drawn.on_skin.clone(),
             caption: caption.clone(),
-            paper,
-            facing,
+            options: *options,
         })?;
         Ok(Papers {
             stencil,
-            distances: lay_out_distances(&distances(&drawn.measures), &caption, paper),
+            distances: lay_out_distances(
+                &distances(&drawn.measures),
+                &caption,
+                options.paper.for_lists(),
+            ),
             report: Report::of(self, drawn),
         })
     }
@@ -85,9 +83,9 @@ impl Record {
             version: self.version.to_string(),
             fingerprint: self.fingerprint_of(drawn),
             agreed: Agreement::NotAgreed,
-            wrap: drawn.measured.wrap,
+            wrap: drawn.measured.wrap.right,
             wrap_source: match self.wrap {
-                WrapChoice::Tape { .. } => WrapSource::Measured,
+                WrapChoice::Tape(_) => WrapSource::Measured,
                 WrapChoice::Cylinder { .. } => WrapSource::Chosen,
                 WrapChoice::Estimate | WrapChoice::Flat => WrapSource::Estimated,
             },

@@ -10,8 +10,8 @@ mod typical;
 
 use ophryon_brow::{Handle, Offset, Verdict};
 use ophryon_frames::{Side, Wrap};
-use ophryon_record::{Edit, LineKind, Record, WrapChoice, apply};
-use ophryon_stencil::{Facing, Paper};
+use ophryon_record::{Edit, LineKind, Record, TapeLine, WrapChoice, apply};
+use ophryon_stencil::{Facing, Paper, SheetOptions};
 use serde_json::Value;
 use typical::{px, typical};
 
@@ -114,7 +114,7 @@ fn a_raised_brow_is_told_from_tap_noise() {
 #[test]
 fn the_same_record_gives_the_same_bytes_and_another_shape_another_mark() {
     let record = apply(&typical(), &Edit::Propose).expect("proposed");
-    let papers = |r: &Record| r.papers(Paper::A4, Facing::FaceUp).expect("it fits");
+    let papers = |r: &Record| r.papers(&SheetOptions::default()).expect("it fits");
     let (once, twice) = (papers(&record), papers(&record));
     assert_eq!(once.stencil_svg(), twice.stencil_svg());
     assert_eq!(once.report_json(), twice.report_json());
@@ -162,7 +162,11 @@ fn the_full_name_never_goes_on_paper() {
     let mut record = apply(&typical(), &Edit::Propose).expect("proposed");
     record.client.name = Some("Philippa Quillfeather".to_owned());
     let papers = record
-        .papers(Paper::Letter, Facing::FaceDown)
+        .papers(&SheetOptions {
+            paper: Paper::Letter,
+            facing: Facing::FaceDown,
+            ..SheetOptions::default()
+        })
         .expect("it fits");
     for text in [papers.stencil_svg(), papers.report_json()] {
         assert!(!text.contains("Quillfeather"));
@@ -180,10 +184,7 @@ fn an_estimated_or_missing_wrap_is_said_and_a_tape_is_not_complained_about() {
     };
     assert!(cautions(WrapChoice::Estimate).contains("estimate"));
     assert!(cautions(WrapChoice::Flat).contains("short on skin"));
-    let taped = WrapChoice::Tape {
-        side: Side::Right,
-        length_mm: 46.0,
-    };
+    let taped = WrapChoice::tape(Side::Right, TapeLine::StartToTail, 46.0);
     assert_eq!(cautions(taped), "");
 }
 
@@ -194,11 +195,9 @@ fn an_estimated_or_missing_wrap_is_said_and_a_tape_is_not_complained_about() {
 fn a_tape_gives_the_depth_it_was_laid_over() {
     let on_skin = |x: f64| x * (1.0 + 0.1 * libm::pow(x / 50.0, 3.5));
     let mut record = typical();
-    record.wrap = WrapChoice::Tape {
-        side: Side::Left,
-        length_mm: libm::hypot(on_skin(54.0) - on_skin(14.0), 2.25),
-    };
-    let Wrap::Profile { depth } = record.wrap().expect("a head's depth") else {
+    let read = libm::hypot(on_skin(54.0) - on_skin(14.0), 2.25);
+    record.wrap = WrapChoice::tape(Side::Left, TapeLine::StartToTail, read);
+    let Wrap::Profile { depth } = record.curve().expect("a head's depth").wrap.left else {
         panic!("a tape makes a profile");
     };
     assert!((depth - 0.1).abs() < 1e-9, "{depth}");

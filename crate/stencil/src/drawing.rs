@@ -57,17 +57,17 @@ struct Extent {
 
 pub(crate) fn stencil(content: &SheetContent) -> Result<Sheet, SheetError> {
     let extent = extent(&content.outlines)?;
-    let placing = placing(&extent, content.paper, content.facing)?;
+    let placing = placing(&extent, content.options.paper, content.options.facing)?;
     let mut caption = Group::new("caption");
     let mut ruling = Group::new("ruling");
-    let heading = match content.facing {
+    let heading = match content.options.facing {
         Facing::FaceUp => "Brow stencil, true size",
         Facing::FaceDown => "Brow stencil, face down",
     };
     heading::write(
         heading,
         &content.caption,
-        content.paper,
+        content.options.paper,
         &mut caption,
         &mut ruling,
     );
@@ -77,7 +77,7 @@ pub(crate) fn stencil(content: &SheetContent) -> Result<Sheet, SheetError> {
     Ok(Sheet {
         id: "sheet",
         title: title("Brow stencil", &content.caption),
-        paper: content.paper,
+        paper: content.options.paper,
         placing: Some(placing),
         groups: vec![ruling, lining_up, brows(content, &placing), caption],
     })
@@ -124,7 +124,10 @@ fn placing(extent: &Extent, paper: Paper, facing: Facing) -> Result<Placing, She
     let area_top = HEAD_END_MM + GAP_MM + NAMES_MM;
     let foot_top = |paper: Paper| paper.height_mm() - MARGIN_MM - FOOT_MM;
     let upright = |paper: Paper| foot_top(paper) - GAP_MM - area_top;
-    let other = paper.other();
+    let other = match paper {
+        Paper::A4 => Paper::Letter,
+        _ => Paper::A4,
+    };
     let (wide_mm, high_mm) = (2.0 * extent.reach, extent.top - extent.bottom);
     if wide_mm > across(paper) {
         return Err(SheetError::TooWide {
@@ -286,7 +289,7 @@ fn name_lines(content: &SheetContent, extent: &Extent, placing: &Placing, captio
 
 /// Gauges, and the notes between them.
 fn foot(content: &SheetContent, caption: &mut Group, ruling: &mut Group) {
-    let paper = content.paper;
+    let paper = content.options.paper;
     let (left, right) = (MARGIN_MM, paper.width_mm() - MARGIN_MM);
     let end = paper.height_mm() - MARGIN_MM;
     let top = end - FOOT_MM;
@@ -301,7 +304,7 @@ fn foot(content: &SheetContent, caption: &mut Group, ruling: &mut Group) {
     let gutter = 8.0;
     let column_mm = (right - notes_left - gutter) / 2.0;
     let about = &content.caption;
-    let (facing, facing_counts) = match content.facing {
+    let (facing, facing_counts) = match content.options.facing {
         Facing::FaceUp => (
             "FACE UP: the drawing is as you look at the client. Lay the blank side on the skin.",
             false,

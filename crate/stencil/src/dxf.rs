@@ -242,10 +242,7 @@ mod tests {
     #[test]
     fn the_paper_makes_no_difference_to_what_is_cut() {
         let on = |paper| {
-            let content = SheetContent {
-                paper,
-                ..example::content()
-            };
+            let content = example::on(paper);
             write_dxf(&lay_out(&content).unwrap()).unwrap()
         };
         let brows = |text: &str| -> Vec<String> {

@@ -3,7 +3,7 @@
 use ophryon_brow::{BrowPoints, Limits, Pair, SideMeasures};
 use ophryon_frames::{Point, Sided, Wrap};
 
-use crate::{Agreement, Caption, Facing, Paper, SheetContent, WrapSource};
+use crate::{Agreement, Caption, Paper, SheetContent, SheetOptions, WrapSource};
 
 /// A plain brow; the client's left lies 1 mm higher.
 pub(crate) fn pair() -> Pair {
@@ -42,9 +42,15 @@ pub(crate) fn content_of(pair: &Pair) -> SheetContent {
     SheetContent {
         outlines: Sided::from_fn(|side| brows.get(side).placed(side, pair.offset.get(side))),
         caption: caption(),
-        paper: Paper::A4,
-        facing: Facing::FaceUp,
+        options: SheetOptions::default(),
     }
+}
+
+/// On that paper, all else as usual.
+pub(crate) fn on(paper: Paper) -> SheetContent {
+    let mut content = content();
+    content.options.paper = paper;
+    content
 }
 
 pub(crate) fn content() -> SheetContent {

@@ -2,21 +2,8 @@
 
 use ophryon_brow::Outline;
 use ophryon_frames::{Page, Point, Side, Sided, Skin};
-use serde::{Deserialize, Serialize};
 
-use crate::{Caption, Paper, Sheet};
-
-/// Which way the printed side looks when the sheet lies on the skin.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Facing {
-    /// Up, toward the artist: the drawing is as one sees the client.
-    #[default]
-    FaceUp,
-    /// Down, onto the skin, for transfer: the drawing is mirrored as a whole,
-    /// the words stay readable.
-    FaceDown,
-}
+use crate::{Caption, Facing, Paper, Sheet, SheetOptions};
 
 /// What goes on a stencil sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,10 +12,8 @@ pub struct SheetContent {
     pub outlines: Sided<Outline<Skin>>,
     /// What the sheet says.
     pub caption: Caption,
-    /// What it is printed on.
-    pub paper: Paper,
-    /// Which way it is laid on the skin.
-    pub facing: Facing,
+    /// How it is put on paper.
+    pub options: SheetOptions,
 }
 
 /// Where skin lies on a page. True size: 1 mm is 1 mm.
@@ -63,7 +48,7 @@ pub enum SheetError {
         side: Side,
     },
     /// Wider than the paper.
-    #[error("the pair needs {needed_mm:.0} mm across and {} leaves {room_mm:.0} mm; {}", .paper.name(), way_out(*.needed_mm, *.other_room_mm, .paper.other()))]
+    #[error("the pair needs {needed_mm:.0} mm across and {} leaves {room_mm:.0} mm; {}", .paper.name(), way_out(*.needed_mm, *.other_room_mm, *.paper))]
     TooWide {
         /// What the pair and its marks need across, mm.
         needed_mm: f64,
@@ -75,7 +60,7 @@ pub enum SheetError {
         paper: Paper,
     },
     /// Higher than the paper.
-    #[error("the pair with its pupil line needs {needed_mm:.0} mm from top to bottom and {} leaves {room_mm:.0} mm; {}", .paper.name(), way_out(*.needed_mm, *.other_room_mm, .paper.other()))]
+    #[error("the pair with its pupil line needs {needed_mm:.0} mm from top to bottom and {} leaves {room_mm:.0} mm; {}", .paper.name(), way_out(*.needed_mm, *.other_room_mm, *.paper))]
     TooHigh {
         /// What the pair, the pupil line and its marks need, mm.
         needed_mm: f64,
@@ -88,7 +73,11 @@ pub enum SheetError {
     },
 }
 
-fn way_out(needed_mm: f64, other_room_mm: f64, other: Paper) -> String {
+fn way_out(needed_mm: f64, other_room_mm: f64, paper: Paper) -> String {
+    let other = match paper {
+        Paper::A4 => Paper::Letter,
+        _ => Paper::A4,
+    };
     if needed_mm <= other_room_mm {
         format!(
             "use {} paper, which leaves {other_room_mm:.0} mm",
@@ -159,10 +148,8 @@ mod tests {
     #[test]
     fn face_down_mirrors_everything_drawn_and_says_so() {
         let up = example::content();
-        let down = SheetContent {
-            facing: Facing::FaceDown,
-            ..up.clone()
-        };
+        let mut down = up.clone();
+        down.options.facing = Facing::FaceDown;
         let (up, down) = (lay_out(&up).unwrap(), lay_out(&down).unwrap());
         for id in ["brow-right", "brow-left"] {
             for (a, b) in ends(&up, id).into_iter().zip(ends(&down, id)) {
@@ -224,7 +211,10 @@ mod tests {
             pair.points = pair.points.shifted(Vector::new(by, 0.0));
             example::content_of(&pair)
         };
-        let on = |content: SheetContent, paper| lay_out(&SheetContent { paper, ..content });
+        let on = |mut content: SheetContent, paper| {
+            content.options.paper = paper;
+            lay_out(&content)
+        };
         // The tail lies at 57 mm; with 8 mm beyond it, A4 leaves 92 mm a side
         // and Letter 94.95.
         assert!(on(shifted(26.9), Paper::A4).is_ok());
@@ -244,13 +234,10 @@ mod tests {
         let mut pair = example::pair();
         pair.points = pair.points.shifted(Vector::new(0.0, 48.0));
         pair.offset.left.height_mm = 15.0;
-        let content = example::content_of(&pair);
+        let mut content = example::content_of(&pair);
         assert!(lay_out(&content).is_ok());
-        let said = lay_out(&SheetContent {
-            paper: Paper::Letter,
-            ..content
-        });
-        let said = said.unwrap_err().to_string();
+        content.options.paper = Paper::Letter;
+        let said = lay_out(&content).unwrap_err().to_string();
         assert!(
             said.contains("Letter leaves") && said.contains("use A4 paper"),
             "{said}"
@@ -266,8 +253,8 @@ mod tests {
             fingerprint in "[0-9a-f]{0,128}", letter in any::<bool>(), down in any::<bool>(),
         ) {
             let mut content = example::content();
-            content.paper = if letter { Paper::Letter } else { Paper::A4 };
-            content.facing = if down { Facing::FaceDown } else { Facing::FaceUp };
+            content.options.paper = if letter { Paper::Letter } else { Paper::A4 };
+            content.options.facing = if down { Facing::FaceDown } else { Facing::FaceUp };
             content.caption = Caption {
                 code: code.clone(),
                 version,
@@ -285,9 +272,9 @@ mod tests {
                     crate::Align::Middle => at.x - width / 2.0,
                     crate::Align::End => at.x - width,
                 };
-                let (low, high) = (12.9, content.paper.width_mm() - 12.9);
+                let (low, high) = (12.9, content.options.paper.width_mm() - 12.9);
                 prop_assert!(from >= low && from + width <= high, "{words}: {from} + {width}");
-                prop_assert!((12.9..=content.paper.height_mm() - 12.9).contains(&at.y));
+                prop_assert!((12.9..=content.options.paper.height_mm() - 12.9).contains(&at.y));
                 prop_assert!(!words.chars().any(char::is_control));
             }
         }

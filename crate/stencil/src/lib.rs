@@ -32,6 +32,7 @@ mod heading;
 mod layout;
 mod lettering;
 mod list;
+mod options;
 mod page;
 #[cfg(feature = "pdf")]
 mod pdf;
@@ -47,8 +48,9 @@ pub use distances::{Distance, DistanceId, DistanceKind, RULER_TICK_MM, distances
 #[cfg(feature = "dxf")]
 pub use dxf::{CHORD_MM, DxfError, write_dxf};
 pub use gauge::GAUGE_MM;
-pub use layout::{Facing, Placing, SheetContent, SheetError, lay_out};
+pub use layout::{Placing, SheetContent, SheetError, lay_out};
 pub use list::lay_out_distances;
+pub use options::{Facing, SheetOptions, Sides};
 pub use page::Paper;
 #[cfg(feature = "pdf")]
 pub use pdf::{Pdf, PdfError, write_pdf};

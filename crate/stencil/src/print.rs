@@ -62,10 +62,7 @@ mod tests {
             (Paper::A4, "size: 210mm 297mm; margin: 0;"),
             (Paper::Letter, "size: 215.9mm 279.4mm; margin: 0;"),
         ] {
-            let content = SheetContent {
-                paper,
-                ..example::content()
-            };
+            let content = example::on(paper);
             let html = print_page(&lay_out(&content).unwrap());
             assert!(html.contains(size), "{size}");
             assert_eq!(html.matches("<svg").count(), 1);

@@ -191,10 +191,7 @@ mod tests {
     }
 
     fn written(paper: Paper) -> String {
-        let content = SheetContent {
-            paper,
-            ..example::content()
-        };
+        let content = example::on(paper);
         write_svg(&lay_out(&content).unwrap())
     }
 
@@ -322,11 +319,9 @@ mod tests {
         /// bytes again.
         #[test]
         fn any_words_give_valid_xml(code in any::<String>(), remark in ".{0,60}") {
-            let content = SheetContent {
-                facing: Facing::FaceDown,
-                caption: Caption { code, remark: Some(remark), ..example::caption() },
-                ..example::content()
-            };
+            let mut content = example::content();
+            content.options.facing = Facing::FaceDown;
+            content.caption = Caption { code, remark: Some(remark), ..example::caption() };
             let sheet = lay_out(&content).unwrap();
             let svg = write_svg(&sheet);
             let document = Document::parse(&svg);

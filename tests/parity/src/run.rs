@@ -4,7 +4,7 @@ use ophryon_brow::{Handle, Offset};
 use ophryon_face::mirror_residual;
 use ophryon_frames::{Frame, Point, Side, Vector};
 use ophryon_record::{Drawn, Edit, Record, apply};
-use ophryon_stencil::{Facing, Paper, write_svg};
+use ophryon_stencil::{Facing, Paper, SheetOptions, write_svg};
 
 use crate::faces;
 use crate::figures::Figures;
@@ -95,11 +95,12 @@ fn shape(record: &Record, number: u64, figures: &mut Figures) {
     };
     numbers(&drawn, figures);
     let mut lot = Lot::new(number);
-    let (paper, facing) = (
-        lot.of(Paper::ALL),
-        lot.of([Facing::FaceUp, Facing::FaceDown]),
-    );
-    match record.papers_of(&drawn, paper, facing) {
+    let options = SheetOptions {
+        paper: lot.of(Paper::LARGE),
+        facing: lot.of([Facing::FaceUp, Facing::FaceDown]),
+        ..SheetOptions::default()
+    };
+    match record.papers_of(&drawn, &options) {
         Ok(papers) => {
             figures.words("stencil.svg", &papers.stencil_svg());
             figures.words("report.json", &papers.report_json());

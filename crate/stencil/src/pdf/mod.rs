@@ -279,11 +279,9 @@ mod tests {
             (Paper::A4, "/MediaBox [0 0 595.2756 841.8898]"),
             (Paper::Letter, "/MediaBox [0 0 612 792]"),
         ] {
-            let sheet = lay_out(&SheetContent {
-                paper,
-                facing: Facing::FaceDown,
-                ..example::content()
-            });
+            let mut content = example::on(paper);
+            content.options.facing = Facing::FaceDown;
+            let sheet = lay_out(&content);
             let pdf = write_pdf(&[&sheet.unwrap()]).unwrap();
             assert!(holds(&pdf, size.as_bytes()), "{size}");
             assert!(holds(&pdf, b"/PrintScaling /None"));
