@@ -15,7 +15,7 @@ use std::path::PathBuf;
 
 use ophryon_face::{Landmark, Landmarks, Reference, SidedLandmark};
 use ophryon_frames::{Photo as Px, Point, Side, Sided};
-use ophryon_record::{Image, Photo, PhotoState, Record, WrapChoice};
+use ophryon_record::{Image, Photo, PhotoState, Record, TapeLine, WrapChoice};
 use serde_json::Value;
 
 const CLIENTS: [&str; 3] = ["demo-even", "demo-set", "demo-movement"];
@@ -133,10 +133,7 @@ fn client(name: &str) -> Record {
     let relaxed = &truth["photos"][0];
     if name != "demo-movement" {
         let along = number(relaxed, "/brows/right/start-to-tail/over-skin-mm");
-        record.wrap = WrapChoice::Tape {
-            side: Side::Right,
-            length_mm: to_half_mm(along),
-        };
+        record.wrap = WrapChoice::tape(Side::Right, TapeLine::StartToTail, to_half_mm(along));
     }
     if name == "demo-even" {
         record.ear_tape_mm = Sided::from_fn(|side| {
@@ -223,7 +220,12 @@ fn one_tape_length_brings_the_tail_where_it_is_on_the_skin() {
         let measured = client(name).measured().expect("it is tapped");
         for side in Side::BOTH {
             let natural = measured.natural.get(side).expect("the brow is tapped");
-            let worn = measured.wrap.to_skin(natural.tail).expect("in reach").x;
+            let worn = measured
+                .wrap
+                .get(side)
+                .to_skin(natural.tail)
+                .expect("in reach")
+                .x;
             let pointer = format!(
                 "/photos/0/brows/{}/places/brow-tail/midline-over-skin-mm",
                 side.name()

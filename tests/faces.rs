@@ -152,7 +152,7 @@ impl Face {
             &natural,
             &self.ears(),
             &self.rules,
-            &self.wrap,
+            &Sided::from_fn(|_| self.wrap),
             &limits,
         )
         .map_err(|e| e.to_string())

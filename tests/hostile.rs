@@ -281,7 +281,7 @@ proptest! {
         let limits = Limits::default();
         let proposed = propose(
             &Sided::from_fn(|_| lines), &Sided::from_fn(|_| natural), &Sided::from_fn(|_| ear),
-            &rules, &wrap, &limits,
+            &rules, &Sided::from_fn(|_| wrap), &limits,
         );
         match proposed {
             Ok(points) => match draw(&points, &limits) {

@@ -189,7 +189,7 @@ impl Classic {
             &Sided::from_fn(|_| self.natural),
             &Sided::from_fn(|_| Ear::from_known(None, None)),
             &rules,
-            wrap,
+            &Sided::from_fn(|_| *wrap),
             &limits,
         )
         .unwrap();

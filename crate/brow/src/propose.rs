@@ -84,7 +84,7 @@ pub fn propose(
     natural: &Sided<NaturalBrow>,
     ears: &Sided<Ear>,
     rules: &Rules,
-    wrap: &Wrap,
+    wrap: &Sided<Wrap>,
     limits: &Limits,
 ) -> Result<BrowPoints, MappingError> {
     let sides = Sided::try_from_fn(|side| {
@@ -93,7 +93,7 @@ pub fn propose(
             natural.get(side),
             ears.get(side),
             rules,
-            wrap,
+            wrap.get(side),
             limits,
         )
     })?;
@@ -223,7 +223,15 @@ mod tests {
         let (lines, natural, ears) = typical();
         let wrap = Wrap::cylinder(75.0).unwrap();
         let (rules, limits) = (Rules::default(), Limits::default());
-        let points = propose(&lines, &natural, &ears, &rules, &wrap, &limits).unwrap();
+        let points = propose(
+            &lines,
+            &natural,
+            &ears,
+            &rules,
+            &Sided::from_fn(|_| wrap),
+            &limits,
+        )
+        .unwrap();
         let seen = |p| wrap.to_front(Side::Left.place(p));
         assert!(
             (seen(points.front_top).x - 16.0).abs() < 1e-9,
@@ -258,7 +266,15 @@ mod tests {
             peak: PeakRule::AbovePupil,
             ..Rules::default()
         };
-        let points = propose(&lines, &natural, &ears, &rules, &wrap, &Limits::default()).unwrap();
+        let points = propose(
+            &lines,
+            &natural,
+            &ears,
+            &rules,
+            &Sided::from_fn(|_| wrap),
+            &Limits::default(),
+        )
+        .unwrap();
         // One millimetre down on the high side, one up on the low side.
         assert!((points.front_top.y - 23.0).abs() < 1e-9);
         assert!((points.peak.y - 28.5).abs() < 1e-9);

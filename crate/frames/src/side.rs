@@ -42,6 +42,12 @@ impl Side {
         }
     }
 
+    /// The side on which a point of that x lies in the front and skin frames;
+    /// the midline itself counts to the client's left.
+    pub fn of_x(x_mm: f64) -> Self {
+        if x_mm < 0.0 { Self::Right } else { Self::Left }
+    }
+
     /// Puts a side-neutral point on this side. Exact: only a sign changes.
     pub fn place(self, p: Point<Lateral>) -> Point<Skin> {
         Point::new(self.sign() * p.x, p.y)

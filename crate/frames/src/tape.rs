@@ -8,6 +8,29 @@ use crate::{
 /// to the length.
 const HALVINGS: u32 = 60;
 
+/// A tape length, what it was laid along, and how sure it is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tape {
+    /// As seen from the front: two places for a tape drawn tight between them,
+    /// or more where it followed a line. Between neighbours it runs straight
+    /// over the unrolled skin.
+    pub along: Vec<Point<Front>>,
+    /// What it read, mm.
+    pub read_mm: f64,
+    /// Standard uncertainty of that, mm; weighs it against other tapes.
+    pub sd_mm: f64,
+}
+
+impl Tape {
+    /// What this tape reads on a head of that wrap, mm.
+    ///
+    /// # Errors
+    /// [`WrapError::RoundTheSide`] for places the frontal view can't place.
+    pub fn on(&self, wrap: &Wrap) -> Result<f64, WrapError> {
+        length(&self.along, |p| wrap.to_skin(p).map(|q| (q.x, q.y)))
+    }
+}
+
 impl Wrap {
     /// The wrap of a kind on which a tape along these points reads `tape_mm`.
     ///
@@ -23,40 +46,91 @@ impl Wrap {
         along: &[Point<Front>],
         tape_mm: f64,
     ) -> Result<Self, WrapError> {
-        let front_mm = length(along, |p| Some((p.x, p.y))).unwrap_or(f64::NAN);
-        if front_mm.is_nan() || front_mm <= 0.0 {
-            return Err(WrapError::NoStretch);
-        }
-        if tape_mm.is_nan() || tape_mm < front_mm {
-            return Err(WrapError::TapeTooShort { tape_mm, front_mm });
-        }
-        let over = |wrap: &Self| length(along, |p| wrap.to_skin(p).ok().map(|q| (q.x, q.y)));
-        // Nearly flat: shorter than the flattest curved band explains.
-        let flattest = kind.curved(0.0);
-        if over(&flattest).is_some_and(|least| tape_mm <= least) {
-            return Ok(flattest);
-        }
-        let (mut flat, mut curved) = (0.0, 1.0);
+        share_of(kind, along, tape_mm).map(|share| kind.curved(share))
+    }
+
+    /// The wrap of a kind that comes nearest to several tapes, each counting
+    /// by its uncertainty (least squares).
+    ///
+    /// # Errors
+    /// No tape; one that alone is shorter than the frontal distance or longer
+    /// than any head's.
+    pub fn from_tapes(kind: WrapKind, tapes: &[Tape]) -> Result<Self, WrapError> {
+        let shares = tapes
+            .iter()
+            .map(|t| share_of(kind, &t.along, t.read_mm))
+            .collect::<Result<Vec<f64>, _>>()?;
+        let ends = shares.iter().fold(None, |ends, s| match ends {
+            None => Some((*s, *s)),
+            Some((least, most)) => Some((f64::min(least, *s), f64::max(most, *s))),
+        });
+        let (mut flat, mut curved) = ends.ok_or(WrapError::NoStretch)?;
+        // Each tape's length grows with the curve, so the sum of squares falls
+        // below the flattest answer and rises above the most curved one.
+        let slope = |share: f64| -> f64 {
+            let pull = |t: &Tape| {
+                let on = |share: f64| t.on(&kind.curved(share)).unwrap_or(f64::INFINITY);
+                let now = on(share);
+                let grows = (on(share + SHARE_STEP) - now) / SHARE_STEP;
+                (now - t.read_mm) * grows / (t.sd_mm * t.sd_mm)
+            };
+            tapes.iter().map(pull).sum()
+        };
         for _ in 0..HALVINGS {
+            if flat == curved {
+                break;
+            }
             let middle = 0.5 * (flat + curved);
-            // Where the stretch lies beyond the wrap's reach it is too curved.
-            if over(&kind.curved(middle)).is_none_or(|l| l > tape_mm) {
-                curved = middle;
-            } else {
+            // A NaN, beyond the reach of the wrap, is too curved.
+            if slope(middle) <= 0.0 {
                 flat = middle;
+            } else {
+                curved = middle;
             }
         }
-        let found = kind.curved(flat);
-        let reached_mm = over(&found).unwrap_or(front_mm);
-        if tape_mm - reached_mm > EXPLAINED_MM {
-            return Err(WrapError::TapeTooLong {
-                tape_mm,
-                front_mm,
-                longest_mm: reached_mm,
-            });
-        }
-        Ok(found)
+        Ok(kind.curved(flat))
     }
+}
+
+/// How far a slope is looked for, as a share of the heads' range.
+const SHARE_STEP: f64 = 1e-6;
+
+/// The share of [`WrapKind::curved`] on which one tape reads as it did.
+fn share_of(kind: WrapKind, along: &[Point<Front>], tape_mm: f64) -> Result<f64, WrapError> {
+    let front_mm = length(along, |p| Ok::<_, WrapError>((p.x, p.y)))?;
+    if front_mm.is_nan() || front_mm <= 0.0 {
+        return Err(WrapError::NoStretch);
+    }
+    if tape_mm.is_nan() || tape_mm < front_mm {
+        return Err(WrapError::TapeTooShort { tape_mm, front_mm });
+    }
+    let over = |share: f64| {
+        let wrap = kind.curved(share);
+        length(along, |p| wrap.to_skin(p).map(|q| (q.x, q.y))).ok()
+    };
+    // Nearly flat: shorter than the flattest curved band explains.
+    if over(0.0).is_some_and(|least| tape_mm <= least) {
+        return Ok(0.0);
+    }
+    let (mut flat, mut curved) = (0.0, 1.0);
+    for _ in 0..HALVINGS {
+        let middle = 0.5 * (flat + curved);
+        // Where the stretch lies beyond the wrap's reach it is too curved.
+        if over(middle).is_none_or(|l| l > tape_mm) {
+            curved = middle;
+        } else {
+            flat = middle;
+        }
+    }
+    let reached_mm = over(flat).unwrap_or(front_mm);
+    if tape_mm - reached_mm > EXPLAINED_MM {
+        return Err(WrapError::TapeTooLong {
+            tape_mm,
+            front_mm,
+            longest_mm: reached_mm,
+        });
+    }
+    Ok(flat)
 }
 
 /// A tape is explained when its length is met to this; far under its ticks.
@@ -81,18 +155,18 @@ impl WrapKind {
     }
 }
 
-fn length(
+fn length<E>(
     along: &[Point<Front>],
-    place: impl Fn(Point<Front>) -> Option<(f64, f64)>,
-) -> Option<f64> {
-    let places: Option<Vec<_>> = along.iter().map(|p| place(*p)).collect();
-    let stretches = places?;
-    Some(
-        stretches
-            .windows(2)
-            .map(|w| libm::hypot(w[1].0 - w[0].0, w[1].1 - w[0].1))
-            .sum(),
-    )
+    place: impl Fn(Point<Front>) -> Result<(f64, f64), E>,
+) -> Result<f64, E> {
+    let places = along
+        .iter()
+        .map(|p| place(*p))
+        .collect::<Result<Vec<_>, _>>()?;
+    Ok(places
+        .windows(2)
+        .map(|w| libm::hypot(w[1].0 - w[0].0, w[1].1 - w[0].1))
+        .sum())
 }
 
 #[cfg(test)]

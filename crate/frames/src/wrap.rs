@@ -18,7 +18,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Front, Point, Skin};
+use crate::{Front, Point, Side, Sided, Skin};
 
 /// Radius used when nothing was measured: about that of a cylinder laid
 /// through the brow band of the open mean face (75.4 mm there). A sheet made
@@ -35,6 +35,9 @@ pub const MAX_RADIUS_MM: f64 = 200.0;
 /// Depth of the profile when nothing was measured: what one tape length gives
 /// on the open mean face, where a cylinder has the radius 75.3 mm.
 pub const TYPICAL_DEPTH: f64 = 0.087;
+
+/// Standard deviation of the depth over heads (tests/heads).
+pub const TYPICAL_DEPTH_SD: f64 = 0.03;
 
 /// Deepest brow band a head can have; on it a brow from 14 to 52 mm measures
 /// 59 mm over the skin, as on the tightest cylinder that lets its tail be seen.
@@ -187,6 +190,19 @@ impl Wrap {
         }
     }
 
+    /// The wrap of a typical head, and of one that is more curved by one
+    /// standard deviation of heads.
+    pub const fn typical_and_longer() -> (Self, Self) {
+        (
+            Self::Profile {
+                depth: TYPICAL_DEPTH,
+            },
+            Self::Profile {
+                depth: TYPICAL_DEPTH + TYPICAL_DEPTH_SD,
+            },
+        )
+    }
+
     /// Where on the skin a point seen from the front lies.
     ///
     /// # Errors
@@ -230,6 +246,23 @@ impl Wrap {
             }
             Self::Profile { depth } => Point::new(profile_x(p.x, depth), p.y),
         }
+    }
+}
+
+impl Sided<Wrap> {
+    /// Where on the skin a point seen from the front lies, by the wrap of the
+    /// side that it is on. At the midline both agree.
+    ///
+    /// # Errors
+    /// As [`Wrap::to_skin`].
+    pub fn to_skin(&self, p: Point<Front>) -> Result<Point<Skin>, WrapError> {
+        self.get(Side::of_x(p.x)).to_skin(p)
+    }
+
+    /// Where a point on the skin is seen from the front, by the wrap of the
+    /// side that it is on.
+    pub fn to_front(&self, p: Point<Skin>) -> Point<Front> {
+        self.get(Side::of_x(p.x)).to_front(p)
     }
 }
 

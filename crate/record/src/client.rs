@@ -2,6 +2,7 @@
 
 use ophryon_brow::{Limits, Pair, Rules};
 use ophryon_frames::Sided;
+use ophryon_stencil::RulerReadings;
 use serde::{Deserialize, Serialize};
 
 use crate::{Photo, PhotoState, PlanChoice, WrapChoice};
@@ -40,6 +41,9 @@ pub struct Record {
     /// How much of a difference is evened out, and on which side.
     #[serde(default)]
     pub plan: PlanChoice,
+    /// What a ruler read on skin.
+    #[serde(default, skip_serializing_if = "crate::readings::nothing_read")]
+    pub ruler: Sided<RulerReadings>,
     /// The shape; `None` until one was proposed or drawn.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pair: Option<Pair>,
@@ -79,6 +83,7 @@ impl Record {
             wrap: WrapChoice::default(),
             ear_tape_mm: Sided::default(),
             plan: PlanChoice::default(),
+            ruler: Sided::default(),
             pair: None,
         }
     }

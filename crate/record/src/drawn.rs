@@ -77,7 +77,7 @@ impl Record {
         };
         let brows = pair.draw(&self.limits)?;
         let on_skin = Sided::from_fn(|side| brows.get(side).placed(side, pair.offset.get(side)));
-        let seen = Sided::from_fn(|side| on_skin.get(side).seen(&measured.wrap));
+        let seen = Sided::from_fn(|side| on_skin.get(side).seen(measured.wrap.get(side)));
         let handles = Sided::from_fn(|side| handles(&pair, side, &measured));
         let settings = Sided::from_fn(|side| Setting {
             ear: measured.ears.get(side).on_skin,
@@ -112,7 +112,7 @@ fn handles(pair: &Pair, side: Side, measured: &Measured) -> Vec<HandlePlace> {
     let place = |handle| {
         let lateral = points.at(handle);
         let skin = side.place(lateral);
-        let front = measured.wrap.to_front(skin);
+        let front = measured.wrap.get(side).to_front(skin);
         HandlePlace {
             handle,
             lateral,

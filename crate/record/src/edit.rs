@@ -2,12 +2,13 @@
 
 use ophryon_brow::{BrowPoints, Handle, Limits, Offset, Pair, Rules, SideConflict};
 use ophryon_face::{Landmark, Landmarks, Reference};
-use ophryon_frames::{Lateral, Photo as Px, Point, Side, WrapError};
+use ophryon_frames::{Lateral, Photo as Px, Point, Side, Sided, WrapError};
+use ophryon_stencil::DistanceId;
 use serde::{Deserialize, Serialize};
 
 use crate::{
     Client, Optics, Photo, PhotoState, PlanChoice, PlanDecision, Problem, Record, Snap, StudyError,
-    WrapChoice,
+    TapeLine, WrapChoice,
 };
 
 /// One change. Undo, autosave, tests and replay all speak it.
@@ -118,6 +119,15 @@ pub enum Edit {
     SetLimits(Limits),
     /// Sets how the frontal view lies on the skin.
     SetWrap(WrapChoice),
+    /// Sets what one tape over the skin read.
+    SetTape {
+        /// The side it was laid on.
+        side: Side,
+        /// Where it was laid.
+        line: TapeLine,
+        /// What it read, mm; `None` takes it away.
+        length_mm: Option<f64>,
+    },
     /// Sets the tape from the midline to the middle of an ear.
     SetEarTape {
         /// Which ear.
@@ -128,6 +138,17 @@ pub enum Edit {
     /// Chooses how a difference is to be evened out. It is open again until
     /// it is taken.
     SetPlan(PlanChoice),
+    /// Keeps what a ruler read on skin.
+    SetReading {
+        /// On which side.
+        side: Side,
+        /// Which distance of the list.
+        distance: DistanceId,
+        /// What it read, mm; `None` takes it away.
+        read_mm: Option<f64>,
+    },
+    /// Takes all readings of the ruler away.
+    ClearReadings,
     /// Takes the proposal from the mapping lines as the shape.
     Propose,
     /// Moves a point of one side; the other follows while they are linked.
@@ -288,6 +309,11 @@ pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
             shape = Shape::Redrawn;
         }
         Edit::SetWrap(wrap) => next.wrap = *wrap,
+        Edit::SetTape {
+            side,
+            line,
+            length_mm,
+        } => next.wrap = record.wrap.with_tape(*side, *line, *length_mm),
         Edit::SetEarTape { side, length_mm } => *next.ear_tape_mm.get_mut(*side) = *length_mm,
         Edit::SetPlan(plan) => {
             next.plan = PlanChoice {
@@ -295,6 +321,12 @@ pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
                 ..*plan
             };
         }
+        Edit::SetReading {
+            side,
+            distance,
+            read_mm,
+        } => next.ruler = record.with_reading(*side, *distance, *read_mm)?,
+        Edit::ClearReadings => next.ruler = Sided::default(),
         Edit::Propose
         | Edit::MoveHandle { .. }
         | Edit::SetPoints { .. }
@@ -312,9 +344,12 @@ pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
     if let (Shape::Redrawn, Some(pair)) = (shape, &next.pair) {
         pair.draw(&next.limits)?;
     }
-    if let Edit::SetWrap(WrapChoice::Tape { .. }) = edit {
+    if matches!(
+        edit,
+        Edit::SetWrap(WrapChoice::Tape(_)) | Edit::SetTape { .. }
+    ) {
         // A tape may be entered before the taps; once they are there, it must fit.
-        if let Err(StudyError::Wrap(why)) = next.wrap() {
+        if let Err(why @ (StudyError::Tape { .. } | StudyError::Wrap(_))) = next.curve() {
             return Err(why.into());
         }
     }
@@ -388,10 +423,35 @@ impl Edit {
             Self::SetRules(_) => "choose mapping rules".to_owned(),
             Self::SetLimits(_) => "change the limits".to_owned(),
             Self::SetWrap(_) => "set the curve of the skin".to_owned(),
+            Self::SetTape {
+                side,
+                line,
+                length_mm,
+            } => {
+                let verb = length_mm.map_or("remove", |_| "set");
+                format!(
+                    "{verb} the tape {} on the client's {}",
+                    line.words(),
+                    side.name()
+                )
+            }
             Self::SetEarTape { side, .. } => {
                 format!("set the tape to the client's {} ear", side.name())
             }
             Self::SetPlan(_) => "change the plan".to_owned(),
+            Self::SetReading {
+                side,
+                distance,
+                read_mm,
+            } => {
+                let verb = read_mm.map_or("remove", |_| "enter");
+                format!(
+                    "{verb} {} read on the client's {}",
+                    distance.words(),
+                    side.name()
+                )
+            }
+            Self::ClearReadings => "clear what the ruler read".to_owned(),
             Self::Propose => "propose a shape".to_owned(),
             Self::MoveHandle { side, handle, .. } => {
                 format!(

@@ -13,13 +13,13 @@ struct Canonical<'a> {
     points: Sided<[Point<ophryon_frames::Lateral>; 5]>,
     offset: Sided<Offset>,
     limits: &'a Limits,
-    wrap: &'a Wrap,
+    wrap: &'a Sided<Wrap>,
 }
 
 /// The first eight hexadecimal digits of SHA-256 (FIPS 180-4) over the
 /// shape's compact JSON in a fixed order. A linked pair and an unlinked one
 /// that look the same are the same shape.
-pub(crate) fn fingerprint(pair: &Pair, limits: &Limits, wrap: &Wrap) -> String {
+pub(crate) fn fingerprint(pair: &Pair, limits: &Limits, wrap: &Sided<Wrap>) -> String {
     let points = Sided::from_fn(|side| {
         let p = pair.points(side);
         [p.front_top, p.front_bottom, p.peak, p.lower_arch, p.tail].map(plain)

@@ -13,6 +13,7 @@
 
 mod asking;
 mod client;
+mod curve;
 mod drawn;
 mod edit;
 mod fingerprint;
@@ -24,6 +25,7 @@ mod plan_choice;
 mod printers;
 mod problem;
 mod read;
+mod readings;
 mod report;
 mod sheet;
 mod study;
@@ -31,6 +33,7 @@ mod study_error;
 mod wrap_choice;
 
 pub use client::{Client, Record, SCHEMA};
+pub use curve::{Curve, CurveBasis, TAPE_SD_MM, TapeCheck, TapeVerdict};
 pub use drawn::{Drawn, HandlePlace, ShapeSource};
 pub use edit::{Edit, EditError, apply};
 pub use history::History;
@@ -47,4 +50,4 @@ pub use report::{
 pub use sheet::{PaperError, Papers};
 pub use study::{BrowPlace, Levelled, Measured, NaturalDifference};
 pub use study_error::StudyError;
-pub use wrap_choice::WrapChoice;
+pub use wrap_choice::{TapeLine, Tapes, WrapChoice};

@@ -11,7 +11,7 @@ use ophryon_face::{LONGEST_REFERENCE_MM, Reference};
 use ophryon_frames::{Photo as Px, Point, Side, Wrap};
 
 use crate::photo::mean_of;
-use crate::{Client, Image, Optics, Photo, PlanChoice, Record, SCHEMA, WrapChoice};
+use crate::{Client, Image, Optics, Photo, PlanChoice, Record, SCHEMA, TapeLine, WrapChoice};
 
 /// Smallest and largest photo, px. Below, no eye corner can be told; above,
 /// no camera.
@@ -46,6 +46,9 @@ const TAPE_MM: (f64, f64) = (20.0, 110.0);
 /// ear to ear over the brow (Gordon et al. 1989, about 287 mm in women, from
 /// memory) with room for every head.
 const EAR_MM: (f64, f64) = (90.0, 200.0);
+/// Least and most that a ruler can read along or above a brow, mm; a tail may
+/// lie below the pupil line.
+const READING_MM: (f64, f64) = (-50.0, 200.0);
 /// Largest limit in mm or degrees that still asks for anything.
 const LARGEST_LIMIT: f64 = 50.0;
 
@@ -165,6 +168,7 @@ impl Record {
             }
         }
         plan(s, &self.plan);
+        ruler(s, self);
         pair(s, self);
         sieve.found
     }
@@ -388,8 +392,22 @@ fn limits(s: &mut Sieve, record: &Record) {
 
 fn wrap(s: &mut Sieve, choice: &WrapChoice) {
     match *choice {
-        WrapChoice::Tape { length_mm, .. } => {
-            s.range("wrap.length-mm", length_mm, TAPE_MM, "mm");
+        WrapChoice::Tape(tapes) => {
+            for (side, tapes) in tapes.iter() {
+                for (line, mm) in tapes.iter() {
+                    let line = match line {
+                        TapeLine::StartToTail => "start-to-tail-mm",
+                        TapeLine::MidlineToTail => "midline-to-tail-mm",
+                    };
+                    s.range(&format!("wrap.{}.{line}", side.name()), mm, TAPE_MM, "mm");
+                }
+            }
+            if tapes.iter().all(|(_, tapes)| tapes.is_empty()) {
+                s.add(
+                    "wrap",
+                    "no tape is given; enter one, or choose the estimate",
+                );
+            }
         }
         WrapChoice::Cylinder { radius_mm } => {
             if let Err(why) = Wrap::cylinder(radius_mm) {
@@ -397,6 +415,16 @@ fn wrap(s: &mut Sieve, choice: &WrapChoice) {
             }
         }
         WrapChoice::Estimate | WrapChoice::Flat => {}
+    }
+}
+
+fn ruler(s: &mut Sieve, record: &Record) {
+    for (side, readings) in record.ruler.iter() {
+        for (distance, one) in readings {
+            let field = |name| format!("ruler.{}.{distance}.{name}", side.name());
+            s.range(&field("read-mm"), one.read_mm, READING_MM, "mm");
+            s.range(&field("expected-mm"), one.expected_mm, READING_MM, "mm");
+        }
     }
 }
 

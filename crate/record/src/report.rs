@@ -14,7 +14,7 @@ use ophryon_stencil::distances;
 use serde::Serialize;
 
 use crate::study::NaturalDifference;
-use crate::{Drawn, LineKind, Measured, Record, ShapeSource};
+use crate::{CurveBasis, Drawn, LineKind, Measured, Record, ShapeSource, TapeCheck};
 
 /// Everything that is known of one shape.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -31,8 +31,12 @@ pub struct Report {
     pub cautions: Vec<String>,
     /// The face on its level.
     pub face: FaceReport,
-    /// How the frontal view lies on the skin.
-    pub wrap: Wrap,
+    /// How the frontal view lies on the skin of each side.
+    pub wrap: Sided<Wrap>,
+    /// What each side's wrap rests on.
+    pub wrap_basis: Sided<CurveBasis>,
+    /// What the tapes say of each other.
+    pub tape_checks: Vec<TapeCheck>,
     /// The same in words.
     pub wrap_words: String,
     /// The mapping rules.
@@ -237,6 +241,8 @@ impl Report {
             cautions: measured.cautions.clone(),
             face: face(measured),
             wrap: measured.wrap,
+            wrap_basis: measured.curve.basis,
+            tape_checks: measured.curve.checks.clone(),
             wrap_words: measured.wrap_choice.words(),
             rules: record.rules,
             mapping: Sided::from_fn(|side| mapping(drawn, side)),
@@ -315,7 +321,7 @@ fn mapping(drawn: &Drawn, side: Side) -> Vec<MappingReport> {
             from_front_mm: side.front_as_left(mapped.from),
             through_front_mm: side.front_as_left(mapped.through),
             crossing_front_mm: crossing,
-            crossing_skin_mm: crossing.and_then(|p| drawn.measured.wrap.to_skin(p).ok()),
+            crossing_skin_mm: crossing.and_then(|p| drawn.measured.wrap.get(side).to_skin(p).ok()),
             point_beyond_mm: mapped.beyond(point),
         })
     };

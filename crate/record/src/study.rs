@@ -10,11 +10,11 @@ use ophryon_face::{
     PupilVerdict, Reference, Scale, SidedLandmark, TAP_SD_PX, brow_differences,
     check_pupil_distance, pupil_distance,
 };
-use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin, Wrap, WrapKind};
+use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin, Wrap};
 use serde::{Deserialize, Serialize};
 
 use crate::report::Length;
-use crate::{Record, StudyError, WrapChoice};
+use crate::{Curve, Record, StudyError, TapeVerdict, WrapChoice};
 
 /// The face on its level, before any brow: frame, landmarks, pupils.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,8 +40,11 @@ pub struct Levelled {
 pub struct Measured {
     /// The face on its level.
     pub levelled: Levelled,
-    /// How the frontal view lies on the skin.
-    pub wrap: Wrap,
+    /// How the frontal view lies on the skin of each side.
+    pub wrap: Sided<Wrap>,
+    /// The same with what it rests on, how sure it is, and whether the tapes
+    /// agree.
+    pub curve: Curve,
     /// Where the wrap comes from.
     pub wrap_choice: WrapChoice,
     /// Landmarks of each side, reflected to the client's left.
@@ -158,7 +161,8 @@ impl Record {
             MappingLines::construct(eyes.get(side), &self.rules)
                 .map_err(|problem| StudyError::Mapping { side, problem })
         })?;
-        let wrap = self.wrap_on(&levelled)?;
+        let curve = self.curve_on(&levelled)?;
+        let wrap = curve.wrap;
         let natural = Sided::from_fn(|side| natural_brow(face, side).ok());
         let ears = Sided::from_fn(|side| {
             let seen = face
@@ -167,6 +171,11 @@ impl Record {
             Ear::from_known(*self.ear_tape_mm.get(side), seen)
         });
         let mut cautions = cautions(&levelled, &self.wrap);
+        let doubtful = curve
+            .checks
+            .iter()
+            .filter(|c| c.verdict == TapeVerdict::MeasureAgain);
+        cautions.extend(doubtful.map(|c| c.sentence.clone()));
         let photo = self.design_photo();
         let hair = Sided::from_fn(|side| {
             let traced = photo.map_or(&[][..], |p| p.hair.get(side));
@@ -178,7 +187,7 @@ impl Record {
             };
             let on_skin: Result<Vec<_>, _> = border
                 .into_iter()
-                .map(|p| wrap.to_skin(p).map(|p| Side::Left.neutral(p)))
+                .map(|p| wrap.get(side).to_skin(p).map(|p| Side::Left.neutral(p)))
                 .collect();
             match on_skin {
                 Ok(border) => HairRegion::new(border),
@@ -194,6 +203,7 @@ impl Record {
         Ok(Measured {
             natural_differences: brow_differences(face).ok(),
             wrap,
+            curve,
             wrap_choice: self.wrap,
             eyes,
             lines,
@@ -203,34 +213,6 @@ impl Record {
             cautions,
             levelled,
         })
-    }
-
-    /// The wrap that follows from the choice and, for a tape, the landmarks.
-    ///
-    /// # Errors
-    /// As [`Record::levelled`] for a tape, and a wrap that no head has.
-    pub fn wrap(&self) -> Result<Wrap, StudyError> {
-        match self.wrap {
-            WrapChoice::Tape { .. } => self.wrap_on(&self.levelled()?),
-            WrapChoice::Cylinder { radius_mm } => Ok(Wrap::cylinder(radius_mm)?),
-            other => Ok(other.fixed().unwrap_or_default()),
-        }
-    }
-
-    fn wrap_on(&self, levelled: &Levelled) -> Result<Wrap, StudyError> {
-        let WrapChoice::Tape { side, length_mm } = self.wrap else {
-            return self.wrap();
-        };
-        let natural = natural_brow(&levelled.face, side).map_err(|problem| StudyError::Face {
-            photo: levelled.photo.clone(),
-            problem,
-        })?;
-        let start = natural.start_top.midpoint(natural.start_bottom);
-        Ok(Wrap::from_tape(
-            WrapKind::Profile,
-            &[start, natural.tail],
-            length_mm,
-        )?)
     }
 
     /// A first pair from the mapping lines and the natural brows, whatever
@@ -277,7 +259,7 @@ fn eye(face: &FrontFace, side: Side) -> Result<EyeSide, FaceError> {
     })
 }
 
-fn natural_brow(face: &FrontFace, side: Side) -> Result<NaturalBrow, FaceError> {
+pub(crate) fn natural_brow(face: &FrontFace, side: Side) -> Result<NaturalBrow, FaceError> {
     let left = |p| side.front_as_left(p);
     let need = |l| face.need(side, l).map(left);
     Ok(NaturalBrow {
@@ -322,7 +304,10 @@ impl Measured {
     /// # Errors
     /// [`StudyError::Wrap`] for a place round the side of the head.
     pub fn place_on_skin(&self, side: Side, at: Point<Px>) -> Result<Point<Lateral>, StudyError> {
-        let skin = self.wrap.to_skin(self.levelled.frame.to_front(at))?;
+        let skin = self
+            .wrap
+            .get(side)
+            .to_skin(self.levelled.frame.to_front(at))?;
         Ok(side.neutral(skin))
     }
 

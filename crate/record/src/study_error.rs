@@ -4,7 +4,7 @@ use ophryon_brow::{MappingError, SideConflict};
 use ophryon_face::{FaceError, Landmark, LandmarkError, ScaleError, SidedLandmark};
 use ophryon_frames::{Side, WrapError};
 
-use crate::{Photo, Record};
+use crate::{Photo, Record, TapeLine};
 
 /// Why the photo can't be measured or the shape not be drawn yet, with the
 /// next thing to do.
@@ -65,6 +65,16 @@ pub enum StudyError {
     /// The mapped lines make no shape.
     #[error("no shape can be proposed: {0}")]
     Proposal(MappingError),
+    /// A tape that this face can't have read.
+    #[error("on the client's {}, of the tape {}: {problem}", .side.name(), .line.words())]
+    Tape {
+        /// The side.
+        side: Side,
+        /// Where it was laid.
+        line: TapeLine,
+        /// Why.
+        problem: WrapError,
+    },
     /// The wrap can't be made, or can't carry a point.
     #[error("{0}")]
     Wrap(#[from] WrapError),
@@ -106,6 +116,13 @@ impl StudyError {
             },
             Self::Mapping { side, .. } => format!("{photo}.landmarks.{}", side.name()),
             Self::Proposal(_) => "rules".to_owned(),
+            Self::Tape { side, line, .. } => {
+                let line = match line {
+                    TapeLine::StartToTail => "start-to-tail-mm",
+                    TapeLine::MidlineToTail => "midline-to-tail-mm",
+                };
+                format!("wrap.{}.{line}", side.name())
+            }
             Self::Wrap(_) => "wrap".to_owned(),
             Self::Brow(conflict) => match &record.pair {
                 Some(pair) if pair.unlinked.is_some() && conflict.side != pair.master => {

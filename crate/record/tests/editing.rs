@@ -13,8 +13,9 @@ use ophryon_face::{Landmark, Reference, SidedLandmark};
 use ophryon_frames::{Point, Side, Vector};
 use ophryon_record::{
     Client, Edit, EditError, History, Image, Optics, Photo, PhotoState, PlanChoice, Record,
-    ShapeSource, Snap, StudyError, WrapChoice, apply,
+    ShapeSource, Snap, StudyError, TapeLine, WrapChoice, apply,
 };
+use ophryon_stencil::DistanceId;
 use proptest::prelude::*;
 use typical::{PHOTO, px, typical};
 
@@ -280,10 +281,11 @@ fn values_that_no_face_has_are_refused_with_a_sentence() {
         length_mm: Some(1430.0),
     };
     assert!(says(tape).contains("it lies between 90 and 200 mm"));
-    let short = Edit::SetWrap(WrapChoice::Tape {
+    let short = Edit::SetTape {
         side: Side::Right,
-        length_mm: 30.0,
-    });
+        line: TapeLine::StartToTail,
+        length_mm: Some(30.0),
+    };
     assert!(
         says(short).contains("shorter than the"),
         "a tape is never shorter than the straight line"
@@ -525,11 +527,10 @@ fn edit() -> impl Strategy<Value = Edit> {
         Just(WrapChoice::Estimate),
         Just(WrapChoice::Flat),
         (30.0..220.0).prop_map(|radius_mm| WrapChoice::Cylinder { radius_mm }),
-        (20.0..80.0).prop_map(|length_mm| WrapChoice::Tape {
-            side: Side::Left,
-            length_mm
-        }),
+        (20.0..80.0).prop_map(|mm| WrapChoice::tape(Side::Left, TapeLine::StartToTail, mm)),
     ];
+    let line = prop::sample::select(TapeLine::ALL.as_slice());
+    let distance = prop::sample::select(DistanceId::ALL.as_slice());
     prop_oneof![
         6 => (side.clone(), handle, lateral).prop_map(|(side, handle, to)| Edit::MoveHandle { side, handle, to }),
         2 => (side.clone(), offset).prop_map(|(side, offset)| Edit::SetOffset { side, offset }),
@@ -546,9 +547,12 @@ fn edit() -> impl Strategy<Value = Edit> {
         1 => (-0.1..1.1).prop_map(|share| Edit::SetPlan(PlanChoice { share, ..PlanChoice::default() })),
         1 => (photo.clone(), landmark).prop_map(|(photo, landmark)| Edit::RemoveLandmark { photo, landmark }),
         1 => (photo.clone(), side.clone(), prop::collection::vec(tap, 0..6)).prop_map(|(photo, side, border)| Edit::TraceHair { photo, side, border }),
-        1 => (side, prop::option::of(80.0..210.0)).prop_map(|(side, length_mm)| Edit::SetEarTape { side, length_mm }),
+        1 => (side.clone(), prop::option::of(80.0..210.0)).prop_map(|(side, length_mm)| Edit::SetEarTape { side, length_mm }),
         1 => rules.prop_map(Edit::SetRules),
         1 => wrap.prop_map(Edit::SetWrap),
+        1 => (side.clone(), line, prop::option::of(30.0..80.0)).prop_map(|(side, line, length_mm)| Edit::SetTape { side, line, length_mm }),
+        1 => (side.clone(), distance, prop::option::of(-60.0..80.0)).prop_map(|(side, distance, read_mm)| Edit::SetReading { side, distance, read_mm }),
+        1 => Just(Edit::ClearReadings),
         1 => "[a-zA-Z ]{0,6}".prop_map(|code| Edit::SetClient(Client { code, ..Client::default() })),
         1 => photo.prop_map(|id| Edit::AddPhoto(Photo::new(id, PhotoState::EyesOpen, Image::File { name: "b.jpg".to_owned() }, 900, 1200))),
     ]

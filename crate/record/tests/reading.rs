@@ -270,7 +270,7 @@ fn each_fault_is_named_by_its_field() {
         (
             "/wrap",
             Some(json!({"kind": "tape", "side": "right", "length-mm": 0})),
-            "wrap.length-mm: 0 mm can't be right",
+            "wrap.right.start-to-tail-mm: 0 mm can't be right",
         ),
         (
             "/ear-tape-mm/right",

@@ -4,7 +4,7 @@
 use ophryon_brow::{AimFrame, PeakRule, Rules, StartRule, TailRule};
 use ophryon_face::{Landmark, MiddleLandmark, Reference, SidedLandmark};
 use ophryon_frames::{Photo as Px, Point, Side};
-use ophryon_record::{Image, Photo, PhotoState, Record, WrapChoice};
+use ophryon_record::{Image, Photo, PhotoState, Record, TapeLine, WrapChoice};
 
 use crate::lot::Lot;
 
@@ -137,8 +137,8 @@ fn wrap(lot: &mut Lot, seen_mm: f64) -> WrapChoice {
     let radius_mm = lot.between(65.0, 90.0);
     lot.of([
         WrapChoice::Estimate,
-        WrapChoice::Tape { side, length_mm },
-        WrapChoice::Tape { side, length_mm },
+        WrapChoice::tape(side, TapeLine::StartToTail, length_mm),
+        WrapChoice::tape(side, TapeLine::MidlineToTail, length_mm + 15.0),
         WrapChoice::Cylinder { radius_mm },
         WrapChoice::Flat,
     ])

@@ -2,7 +2,7 @@
 //! and the curved brow.
 
 use ophryon_frames::Side;
-use ophryon_record::{Edit, WrapChoice};
+use ophryon_record::{Edit, TapeLine, WrapChoice};
 use sycamore::reactive::create_signal;
 use sycamore::web::View;
 
@@ -20,22 +20,25 @@ pub fn over_the_skin(studio: Studio) -> El {
         studio.record().map(|r| r.wrap).unwrap_or_default()
     }));
     let side = create_signal(match wrap.get_untracked() {
-        WrapChoice::Tape { side, .. } => side,
+        WrapChoice::Tape(tapes) if tapes.right.is_empty() => Side::Left,
         _ => Side::Right,
     });
-    let tape = move || match wrap.get() {
-        WrapChoice::Tape { side: s, length_mm } if s == side.get() => Some(length_mm),
-        _ => None,
-    };
+    let line = TapeLine::StartToTail;
+    let tape = move || wrap.get().tapes().get(side.get()).get(line);
     let in_short = move || match wrap.get() {
         WrapChoice::Estimate => "an estimate".to_owned(),
-        WrapChoice::Tape { length_mm, .. } => format!("{} mm by tape", number::tenths(length_mm)),
+        WrapChoice::Tape(tapes) => {
+            let all = tapes.iter().flat_map(|(_, t)| t.iter());
+            let all: Vec<_> = all.map(|(_, mm)| number::tenths(mm)).collect();
+            format!("{} mm by tape", all.join(", "))
+        }
         WrapChoice::Cylinder { .. } => "chosen".to_owned(),
         WrapChoice::Flat => "none".to_owned(),
     };
     let set = move |length_mm: f64| {
         let side = glance(|| side.get());
-        studio.apply(&Edit::SetWrap(WrapChoice::Tape { side, length_mm }));
+        let length_mm = Some(length_mm);
+        studio.apply(&Edit::SetTape { side, line, length_mm });
     };
     let side_button = |s: Side| {
         button("button", format!("tape-side-{}", s.name()))
