@@ -16,7 +16,7 @@ pub const POSSIBLE_PUPILS_MM: std::ops::RangeInclusive<f64> = 45.0..=80.0;
 ///
 /// Shown with k = 2, which holds about 95 % of the true values: `63.0 ± 0.4
 /// mm` (JCGM 100:2008).
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Distance {
     /// Best estimate, mm.
     pub mm: f64,

@@ -47,15 +47,21 @@
 //! # }
 //! ```
 
+mod align;
 mod distance;
 mod expected;
 mod front_face;
 mod landmark;
 mod landmarks;
 mod level;
+mod notice;
+mod plan;
 mod scale;
+mod states;
 mod symmetry;
+mod verdict;
 
+pub use align::{Alignment, LARGEST_RMS_MM, MISTAP_MM, STEADY};
 pub use distance::{
     Distance, POSSIBLE_PUPILS_MM, PupilCheck, PupilVerdict, USUAL_PUPILS_MM, check_pupil_distance,
     pupil_distance,
@@ -65,10 +71,17 @@ pub use front_face::{FaceError, FrontFace};
 pub use landmark::{Landmark, MiddleLandmark, Need, SidedLandmark, UnknownLandmark};
 pub use landmarks::{LandmarkError, Landmarks};
 pub use level::FaceFrame;
+pub use notice::{NOTICE_SOURCES, Notice};
+pub use plan::{BrowPlan, Correction, Moved, NothingToCorrect, PlanLimit, PlanRoom, PlanStop};
 pub use scale::{
     CALIPER_SD_MM, CARD_ASPECT_TOLERANCE, CARD_LONG_MM, CARD_SHORT_MM, IRIS_MM, IRIS_SD_MM,
     LONGEST_REFERENCE_MM, Reference, Scale, ScaleError, TAP_SD_PX,
 };
+pub use states::{
+    BrowPlace, BrowStates, FaceState, PlaceHeights, PoseSpread, StateDifference, StateError,
+    StatePhoto, brow_states,
+};
 pub use symmetry::{
     BrowDifference, BrowDifferences, MirrorResidual, brow_differences, mirror_residual,
 };
+pub use verdict::{Judged, PLACE_K, StateVerdict, WHOLE_K};

@@ -38,7 +38,11 @@ pub fn over_the_skin(studio: Studio) -> El {
     let set = move |length_mm: f64| {
         let side = glance(|| side.get());
         let length_mm = Some(length_mm);
-        studio.apply(&Edit::SetTape { side, line, length_mm });
+        studio.apply(&Edit::SetTape {
+            side,
+            line,
+            length_mm,
+        });
     };
     let side_button = |s: Side| {
         button("button", format!("tape-side-{}", s.name()))

@@ -1,0 +1,193 @@
+//! What a difference between the brows is: set in the face, movement, both,
+//! or not distinguishable from even.
+//!
+//! Two questions are asked: is there a difference at rest, and does it change
+//! in use? Each is answered by whether a number is more than k standard
+//! uncertainties from 0.
+//!
+//! | at rest | in use | verdict |
+//! |---|---|---|
+//! | no | the same | even |
+//! | yes | the same | set |
+//! | no | changes | movement |
+//! | yes | changes | both |
+//!
+//! For the brow as a whole there are eight looks (start, peak, tail and their
+//! mean, at rest and at the change). With k = 2 each, chance alone would find
+//! something in up to three of ten even pairs of brows, so k is larger there
+//! ([`WHOLE_K`]). Only where the whole brow answers yes are the places asked
+//! one by one, with k = 2. Chance then calls an even pair uneven in at most
+//! one of twenty cases.
+
+use serde::Serialize;
+
+use crate::{BrowPlace, BrowStates, Distance, StateDifference};
+
+/// How many standard uncertainties a place must be from 0.
+pub const PLACE_K: f64 = 2.0;
+
+/// The same for the brow as a whole: eight looks that together err as often
+/// as one with k = 2, 1 - 0.9545^(1/8) each (Šidák Z. J Am Stat Assoc
+/// 1967;62:626-33; from memory).
+pub const WHOLE_K: f64 = 2.76;
+
+/// What the difference between the brows is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum StateVerdict {
+    /// Not distinguishable from even, at rest and in use.
+    Even,
+    /// There at rest, and the same in use.
+    Set,
+    /// Not there at rest: it comes with the use of the forehead.
+    Movement,
+    /// There at rest, and changing in use.
+    Both,
+}
+
+impl StateVerdict {
+    /// All four.
+    pub const ALL: [Self; 4] = [Self::Even, Self::Set, Self::Movement, Self::Both];
+
+    const fn of(is_there_at_rest: bool, changes: bool) -> Self {
+        match (is_there_at_rest, changes) {
+            (false, false) => Self::Even,
+            (true, false) => Self::Set,
+            (false, true) => Self::Movement,
+            (true, true) => Self::Both,
+        }
+    }
+
+    /// One or two words for a table.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Even => "not distinguishable from even",
+            Self::Set => "set",
+            Self::Movement => "movement",
+            Self::Both => "set and movement",
+        }
+    }
+
+    /// There is something at rest that could be evened out.
+    pub const fn is_there_at_rest(self) -> bool {
+        matches!(self, Self::Set | Self::Both)
+    }
+
+    /// Something comes with the use of the forehead.
+    pub const fn moves(self) -> bool {
+        matches!(self, Self::Movement | Self::Both)
+    }
+}
+
+/// The verdict on the brows, with what it rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Judged {
+    /// The brow as a whole.
+    pub whole: StateVerdict,
+    /// At start, peak and tail.
+    pub places: [StateVerdict; 3],
+    /// The brows differ in use, but it can't be told whether they do at rest:
+    /// neither the difference at rest nor the change is sure by itself. The
+    /// verdict is then "even", and another look is worth it.
+    pub in_use_only: bool,
+}
+
+impl BrowStates {
+    /// Judges the differences.
+    pub fn judged(&self) -> Judged {
+        let beyond = |k: f64, d: Distance| d.mm.abs() > k * d.sd;
+        let anywhere = |of: fn(&StateDifference) -> Distance| {
+            let mut all = self.places.iter().map(|p| of(&p.difference));
+            beyond(WHOLE_K, of(&self.whole)) || all.any(|d| beyond(WHOLE_K, d))
+        };
+        let at_rest = anywhere(|d| d.at_rest);
+        let changes = anywhere(|d| d.change);
+        let places = self.places.map(|p| {
+            StateVerdict::of(
+                at_rest && beyond(PLACE_K, p.difference.at_rest),
+                changes && beyond(PLACE_K, p.difference.change),
+            )
+        });
+        Judged {
+            whole: StateVerdict::of(at_rest, changes),
+            places,
+            in_use_only: !at_rest && !changes && anywhere(|d| d.in_use),
+        }
+    }
+
+    /// What the artist can read to the client: plain words, no ±.
+    pub fn aloud(&self, judged: &Judged) -> String {
+        let rest = self.said(|d| d.at_rest);
+        let change = self.said(|d| d.change);
+        let usual = "Most people differ by more than a millimetre somewhere.";
+        match judged.whole {
+            StateVerdict::Even if judged.in_use_only => {
+                let now = self.said(|d| d.in_use);
+                format!(
+                    "At rest your brows are level, as closely as I can measure. With your eyes wide open your {} brow looks about {:.1} mm higher{}, and I can't tell yet whether a part of that is there at rest. I would like to measure once more.",
+                    now.higher, now.mm, now.place
+                )
+            }
+            StateVerdict::Even => {
+                "Your brows are level, as closely as I can measure, both at rest and with your eyes wide open.".to_owned()
+            }
+            StateVerdict::Set => format!(
+                "At rest your {} brow sits about {:.1} mm higher than your {}{}, and it stays so when you open your eyes wide. So it is set in your face, and I can even it out in the drawing. {usual}",
+                rest.higher, rest.mm, rest.lower, rest.place
+            ),
+            StateVerdict::Movement => format!(
+                "At rest your brows are level, as closely as I can measure. When you open your eyes wide, your {} brow goes up about {:.1} mm further than your {}{}. That is muscle at work: if I drew it level for that, you would look uneven at rest. So I leave it. {usual}",
+                change.higher, change.mm, change.lower, change.place
+            ),
+            StateVerdict::Both => format!(
+                "At rest your {} brow sits about {:.1} mm higher than your {}{}. When you open your eyes wide, your {} brow goes up about {:.1} mm further than your {}{}. What is there at rest I can even out in the drawing; what comes with the movement I leave. {usual}",
+                rest.higher,
+                rest.mm,
+                rest.lower,
+                rest.place,
+                change.higher,
+                change.mm,
+                change.lower,
+                change.place
+            ),
+        }
+    }
+
+    /// Which number to name: the whole brow where all three places lean the
+    /// same way, else the place that differs most.
+    fn said(&self, of: fn(&StateDifference) -> Distance) -> Said {
+        let whole = of(&self.whole).mm;
+        let all: Vec<(BrowPlace, f64)> = self
+            .places
+            .iter()
+            .map(|p| (p.place, of(&p.difference).mm))
+            .collect();
+        let largest = all.iter().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
+        let one_way = all.iter().all(|(_, mm)| mm * whole > 0.0);
+        let (mm, place) = match largest {
+            Some((place, mm)) if !one_way => (*mm, format!(" at the {}", place.name())),
+            _ => (whole, String::new()),
+        };
+        let (higher, lower) = if mm > 0.0 {
+            ("right", "left")
+        } else {
+            ("left", "right")
+        };
+        Said {
+            higher,
+            lower,
+            mm: mm.abs(),
+            place,
+        }
+    }
+}
+
+/// A difference as it is told.
+struct Said {
+    higher: &'static str,
+    lower: &'static str,
+    mm: f64,
+    /// "" or " at the peak".
+    place: String,
+}
