@@ -13,7 +13,7 @@
 use std::fs;
 use std::path::PathBuf;
 
-use ophryon_face::{Landmark, Landmarks, Reference, SidedLandmark};
+use ophryon_face::{Held, Landmark, Landmarks, Reference, SidedLandmark};
 use ophryon_frames::{Photo as Px, Point, Side, Sided};
 use ophryon_record::{Image, Photo, PhotoState, Record, TapeLine, WrapChoice};
 use serde_json::Value;
@@ -80,15 +80,18 @@ fn reference(object: &Value) -> Reference {
             Reference::Card {
                 long,
                 short: Some(short),
+                held: Held::default(),
             }
         }
         "sticker" => Reference::Sticker {
             rim: [at("edge-left"), at("edge-right")],
             diameter_mm: number(object, "/sizes-mm/diameter"),
+            held: Held::default(),
         },
         "ruler" => Reference::Ruler {
             ends: [at("mark-0"), at("mark-150")],
             length_mm: number(object, "/sizes-mm/length"),
+            held: Held::default(),
         },
         other => panic!("{other} is no scale object"),
     }

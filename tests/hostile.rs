@@ -12,7 +12,7 @@ use ophryon_brow::{
     constraints, differences, draw, propose,
 };
 use ophryon_face::{
-    FaceFrame, FrontFace, Landmark, Landmarks, Reference, Scale, brow_differences, mirror_residual,
+    FaceFrame, FrontFace, Held, Landmark, Landmarks, Reference, Scale, brow_differences, mirror_residual,
     pupil_distance,
 };
 use ophryon_frames::{Frame, Lateral, Photo, Point, Side, Sided, Skin, Vector, Wrap, WrapKind};
@@ -336,9 +336,9 @@ proptest! {
         let chin = Landmark::from_id("middle/chin").unwrap();
         let bridge = Landmark::from_id("middle/bridge").unwrap();
         let reference = [
-            Reference::Card { long: ends, short: Some([ends[1], ends[0]]) },
-            Reference::Ruler { ends, length_mm },
-            Reference::Sticker { rim: ends, diameter_mm: length_mm },
+            Reference::Card { long: ends, short: Some([ends[1], ends[0]]), held: Held::Forehead },
+            Reference::Ruler { ends, length_mm, held: Held::Nearer { mm: length_mm } },
+            Reference::Sticker { rim: ends, diameter_mm: length_mm, held: Held::Cheek },
             Reference::Caliper { between: [chin, bridge], distance_mm: length_mm },
             Reference::Iris { side: Side::Left, rim: ends },
         ][which];

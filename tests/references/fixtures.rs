@@ -1,6 +1,6 @@
 //! Figures kept beside the tests; each file says where they come from.
 
-use ophryon_face::{Landmark, Landmarks, Reference};
+use ophryon_face::{Held, Landmark, Landmarks, Reference};
 use ophryon_frames::{Front, Photo, Point};
 
 /// The number columns of a file, without its notes and its heading.
@@ -89,6 +89,7 @@ impl Shot {
         Reference::Card {
             long: [self.of([-42.80, -150.0]), self.of([42.80, -150.0])],
             short: Some([self.of([0.0, -176.99]), self.of([0.0, -123.01])]),
+            held: Held::default(),
         }
     }
 }

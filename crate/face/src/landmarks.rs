@@ -7,8 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::{Landmark, MiddleLandmark, SidedLandmark};
 
-/// Two landmarks nearer than this are one tap: the default standard
-/// uncertainty of a single tap ([`crate::TAP_SD_PX`]), and far below the
+/// Two landmarks nearer than this are one tap: half a pixel, far below the
 /// thinnest brow in a usable photo.
 const SAME_SPOT_PX: f64 = 0.5;
 

@@ -41,6 +41,15 @@ const MAX_TILT_DEGREES: f64 = 10.0;
 /// have a direction; a face's are near 1.
 const MIN_ELONGATION: f64 = 0.5;
 
+/// The marks of the midline; a pair is named by its right one.
+pub(crate) fn midline_marks() -> impl Iterator<Item = Landmark> {
+    let pairs = PAIRS
+        .into_iter()
+        .map(|(l, ..)| Landmark::Sided(Side::Right, l));
+    let singles = SINGLES.into_iter().map(|(l, _)| Landmark::Middle(l));
+    pairs.chain(singles)
+}
+
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Kind {
     Needed,
@@ -67,6 +76,16 @@ impl FaceFrame {
     /// [`FaceError`]: a needed landmark missing or not a number, pupils in
     /// one place, a mirrored or turned photo, or taps that make no midline.
     pub fn fit(landmarks: &Landmarks, scale: Scale) -> Result<Self, FaceError> {
+        Self::fit_beside(landmarks, scale, None)
+    }
+
+    /// The same with one mark of the midline taken so many mm farther toward
+    /// the client's left than it was tapped; a pair is named by its right one.
+    pub(crate) fn fit_beside(
+        landmarks: &Landmarks,
+        scale: Scale,
+        beside: Option<(Landmark, f64)>,
+    ) -> Result<Self, FaceError> {
         let need = |side, l| {
             let landmark = Landmark::Sided(side, l);
             FaceError::need(landmark, landmarks.get(landmark))
@@ -120,6 +139,12 @@ impl FaceFrame {
             .find(|m| m.landmark == Landmark::Sided(Side::Right, SidedLandmark::NoseWing));
         if wings.is_some_and(|m| m.at.y >= 0.0) {
             return Err(FaceError::MirroredOrTurned);
+        }
+
+        if let Some((landmark, mm)) = beside {
+            for mark in marks.iter_mut().filter(|m| m.landmark == landmark) {
+                mark.at = mark.at + Vector::new(mm, 0.0);
+            }
         }
 
         let (through, up) = straight_through(&marks).ok_or(FaceError::NoMidline)?;

@@ -15,7 +15,9 @@
 //! "Right" and "left" are always the client's own.
 //!
 //! ```
-//! use ophryon_face::{FaceFrame, FrontFace, Landmark, Landmarks, Reference, SidedLandmark};
+//! use ophryon_face::{
+//!     FaceFrame, FrontFace, Held, Landmark, Landmarks, Reference, SidedLandmark,
+//! };
 //! use ophryon_frames::{Point, Side};
 //!
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
@@ -37,6 +39,7 @@
 //! let card = Reference::Card {
 //!     long: [Point::new(572.0, 2400.0), Point::new(1428.0, 2400.0)],
 //!     short: None,
+//!     held: Held::Chin,
 //! };
 //! let frame = FaceFrame::fit(&taps, card.scale(&taps)?)?;
 //! let face = FrontFace::new(&taps, &frame)?;
@@ -48,40 +51,71 @@
 //! ```
 
 mod align;
+mod budget;
+mod coin;
+mod combined;
+mod definite;
 mod distance;
 mod expected;
 mod front_face;
+mod held;
+mod influence;
+mod input;
 mod landmark;
 mod landmarks;
+mod lens;
 mod level;
+mod log_scale;
 mod notice;
 mod plan;
+mod plausible;
+mod pose;
+mod pose_report;
+mod quantity;
+mod reference;
 mod scale;
 mod states;
+mod survey;
 mod symmetry;
+mod taps;
+mod typical;
 mod verdict;
+mod view;
 
 pub use align::{Alignment, LARGEST_RMS_MM, MISTAP_MM, STEADY};
-pub use distance::{
-    Distance, POSSIBLE_PUPILS_MM, PupilCheck, PupilVerdict, USUAL_PUPILS_MM, check_pupil_distance,
-    pupil_distance,
-};
+pub use budget::{Budget, Cause, Unit};
+pub use coin::Coin;
+pub use combined::{CombinedScale, ReferenceReading};
+pub use distance::{Distance, pupil_distance};
 pub use expected::Expected;
 pub use front_face::{FaceError, FrontFace};
+pub use held::{Held, MOST_NEARER_MM};
+pub use influence::Influences;
 pub use landmark::{Landmark, MiddleLandmark, Need, SidedLandmark, UnknownLandmark};
 pub use landmarks::{LandmarkError, Landmarks};
+pub use lens::{CameraDistance, Lens, NEAREST_MM};
 pub use level::FaceFrame;
+pub use log_scale::{
+    CALIPER_SD_MM, CARD_ASPECT_TOLERANCE, CARD_LONG_MM, CARD_SHORT_MM, IRIS_MM, IRIS_SD_MM,
+};
 pub use notice::{NOTICE_SOURCES, Notice};
 pub use plan::{BrowPlan, Correction, Moved, NothingToCorrect, PlanLimit, PlanRoom, PlanStop};
-pub use scale::{
-    CALIPER_SD_MM, CARD_ASPECT_TOLERANCE, CARD_LONG_MM, CARD_SHORT_MM, IRIS_MM, IRIS_SD_MM,
-    LONGEST_REFERENCE_MM, Reference, Scale, ScaleError, TAP_SD_PX,
+pub use plausible::{
+    IrisCheck, POSSIBLE_IRIS_MM, POSSIBLE_PUPILS_MM, PupilCheck, PupilVerdict, USUAL_IRIS_MM,
+    USUAL_PUPILS_MM, check_iris, check_pupil_distance,
 };
+pub use pose::{Angle, Pose, STRAIGHT_DEGREES};
+pub use pose_report::{PoseReport, PoseVerdict, ViewCost};
+pub use quantity::Quantity;
+pub use reference::{LONGEST_REFERENCE_MM, Reference};
+pub use scale::{Scale, ScaleError};
 pub use states::{
     BrowPlace, BrowStates, FaceState, PlaceHeights, PoseSpread, StateDifference, StateError,
     StatePhoto, brow_states,
 };
+pub use survey::{Survey, SurveyError};
 pub use symmetry::{
     BrowDifference, BrowDifferences, MirrorResidual, brow_differences, mirror_residual,
 };
+pub use taps::{DEFAULT_COUNTS_AS, EDGE_SHARE, PIXEL_SD_PX, TAP_SD_MM, TapSpread, Taps};
 pub use verdict::{Judged, PLACE_K, StateVerdict, WHOLE_K};

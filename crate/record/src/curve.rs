@@ -2,7 +2,7 @@
 //! on, how sure it is, and whether the tapes agree.
 
 use ophryon_brow::NaturalBrow;
-use ophryon_face::{FaceError, TAP_SD_PX};
+use ophryon_face::{FaceError, TapSpread};
 use ophryon_frames::{Front, Point, Side, Sided, Tape, Wrap, WrapKind};
 use serde::Serialize;
 
@@ -187,7 +187,7 @@ fn laid(tapes: &Tapes, side: Side, levelled: &Levelled) -> Result<Option<Laid>, 
             problem,
         })?;
     let scale = levelled.scale;
-    let tap_mm = TAP_SD_PX * scale.mm_per_px();
+    let tap_mm = TapSpread::by_default(scale.mm_per_px()).sd_mm();
     let tapes: Vec<_> = tapes
         .iter()
         .map(|(line, read_mm)| {

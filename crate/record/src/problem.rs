@@ -7,7 +7,7 @@
 use std::fmt;
 
 use ophryon_brow::{BrowPoints, PointError};
-use ophryon_face::{LONGEST_REFERENCE_MM, Reference};
+use ophryon_face::{Held, LONGEST_REFERENCE_MM, MOST_NEARER_MM, Reference};
 use ophryon_frames::{Photo as Px, Point, Side, Wrap};
 
 use crate::photo::mean_of;
@@ -336,20 +336,28 @@ fn reference(s: &mut Sieve, at: &str, reference: &Reference, photo: &Photo) {
         }
     };
     let length = match reference {
-        Reference::Card { long, short } => {
+        Reference::Card { long, short, .. } => {
             taps("long", long);
             if let Some(short) = short {
                 taps("short", short);
             }
             None
         }
-        Reference::Ruler { ends, length_mm } => {
+        Reference::Ruler {
+            ends, length_mm, ..
+        } => {
             taps("ends", ends);
             Some(("length-mm", *length_mm))
         }
-        Reference::Sticker { rim, diameter_mm } => {
+        Reference::Sticker {
+            rim, diameter_mm, ..
+        } => {
             taps("rim", rim);
             Some(("diameter-mm", *diameter_mm))
+        }
+        Reference::Coin { rim, .. } => {
+            taps("rim", rim);
+            None
         }
         Reference::Caliper { distance_mm, .. } => Some(("distance-mm", *distance_mm)),
         Reference::Iris { rim, .. } => {
@@ -357,6 +365,10 @@ fn reference(s: &mut Sieve, at: &str, reference: &Reference, photo: &Photo) {
             None
         }
     };
+    if let Some(Held::Nearer { mm }) = reference.held() {
+        let most = (-MOST_NEARER_MM, MOST_NEARER_MM);
+        s.range(&format!("{at}.held.mm"), mm, most, "mm");
+    }
     if let Some((name, mm)) = length {
         // A millimetre is the least that can be tapped at both ends.
         s.range(

@@ -7,7 +7,7 @@
 use ophryon_brow::{Ear, EyeSide, HairRegion, MappingLines, NaturalBrow, Pair, propose};
 use ophryon_face::{
     BrowDifference, BrowDifferences, Distance, FaceError, FaceFrame, FrontFace, PupilCheck,
-    PupilVerdict, Reference, Scale, SidedLandmark, TAP_SD_PX, brow_differences,
+    PupilVerdict, Reference, Scale, SidedLandmark, TapSpread, brow_differences,
     check_pupil_distance, pupil_distance,
 };
 use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin, Wrap};
@@ -324,7 +324,7 @@ impl Measured {
             return Vec::new();
         };
         let scale = self.levelled.scale;
-        let tap_mm = TAP_SD_PX * scale.mm_per_px();
+        let tap_mm = TapSpread::by_default(scale.mm_per_px()).sd_mm();
         // `taps` independent taps on each side; the midline is uncertain by
         // about half a tap (four to nine midpoints) and counts twice, because
         // it moves both distances, one up and one down.

@@ -9,7 +9,7 @@
 mod typical;
 
 use ophryon_brow::{Handle, Offset, PeakRule, Rules, StartRule, TailRule};
-use ophryon_face::{Landmark, Reference, SidedLandmark};
+use ophryon_face::{Held, Landmark, Reference, SidedLandmark};
 use ophryon_frames::{Point, Side, Vector};
 use ophryon_record::{
     Client, Edit, EditError, History, Image, Optics, Photo, PhotoState, PlanChoice, Record,
@@ -464,6 +464,7 @@ fn references_are_added_replaced_and_removed_one_by_one() {
     let ruler = |mm: f64| Reference::Ruler {
         ends: [px(-50.0, -60.0), px(50.0, -60.0)],
         length_mm: mm,
+        held: Held::default(),
     };
     let photo = || PHOTO.to_owned();
     let record = after(&[
@@ -540,7 +541,7 @@ fn edit() -> impl Strategy<Value = Edit> {
         2 => (photo.clone(), landmark.clone(), tap.clone()).prop_map(|(photo, landmark, at)| Edit::SetLandmark { photo, landmark, at }),
         2 => (photo.clone(), landmark.clone(), tap.clone()).prop_map(|(photo, landmark, at)| Edit::TapAgain { photo, landmark, at }),
         1 => (photo.clone(), landmark.clone(), tap.clone(), tap.clone()).prop_map(|(photo, landmark, at, tapped)| Edit::SnapLandmark { photo, landmark, at, snap: Snap { tapped, sd_px: None } }),
-        1 => (photo.clone(), 0..3_usize, tap.clone()).prop_map(|(photo, index, at)| Edit::ReplaceReference { photo, index, reference: Reference::Sticker { rim: [px(0.0, 9.0), at], diameter_mm: 12.0 } }),
+        1 => (photo.clone(), 0..3_usize, tap.clone()).prop_map(|(photo, index, at)| Edit::ReplaceReference { photo, index, reference: Reference::Sticker { rim: [px(0.0, 9.0), at], diameter_mm: 12.0, held: Held::Cheek } }),
         1 => (photo.clone(), tap.clone()).prop_map(|(photo, at)| Edit::AddReference { photo, reference: Reference::Iris { side: Side::Left, rim: [px(25.0, 0.0), at] } }),
         1 => (photo.clone(), 0..3_usize).prop_map(|(photo, index)| Edit::RemoveReference { photo, index }),
         1 => (photo.clone(), 0.0..100.0).prop_map(|(photo, focal_mm)| Edit::SetOptics { photo, optics: Some(Optics::Equivalent { focal_mm }) }),

@@ -360,6 +360,7 @@ fn pupils_that_nobody_has_stop_the_work() {
     record.photos[0].references = vec![ophryon_face::Reference::Ruler {
         ends: [px(-40.0, -105.0), px(40.0, -105.0)],
         length_mm: 8.0, // centimetres taken for millimetres
+        held: ophryon_face::Held::default(),
     }];
     let error = record.drawn().expect_err("no sheet from such a scale");
     assert_eq!(error.field(&record), "photos[0].references");

@@ -2,7 +2,7 @@
 //! every choice of an artist drawn by lot.
 
 use ophryon_brow::{AimFrame, PeakRule, Rules, StartRule, TailRule};
-use ophryon_face::{Landmark, MiddleLandmark, Reference, SidedLandmark};
+use ophryon_face::{Coin, Held, Landmark, MiddleLandmark, Reference, SidedLandmark};
 use ophryon_frames::{Photo as Px, Point, Side};
 use ophryon_record::{Image, Photo, PhotoState, Record, TapeLine, WrapChoice};
 
@@ -149,18 +149,30 @@ fn reference(lot: &mut Lot, shot: &Shot, half_mm: f64) -> Reference {
     let short = [shot.px(0.0, -156.99), shot.px(0.0, -103.01)];
     let pupils = Side::BOTH.map(|side| Landmark::Sided(side, SidedLandmark::Pupil));
     lot.of([
-        Reference::Card { long, short: None },
+        Reference::Card {
+            long,
+            short: None,
+            held: Held::BrowPlane,
+        },
         Reference::Card {
             long,
             short: Some(short),
+            held: Held::Chin,
         },
         Reference::Ruler {
             ends: [shot.px(-60.0, -140.0), shot.px(60.0, -140.0)],
             length_mm: 120.0,
+            held: Held::Nearer { mm: 12.0 },
         },
         Reference::Sticker {
             rim: [shot.px(-6.5, 50.0), shot.px(6.5, 50.0)],
             diameter_mm: 13.0,
+            held: Held::Forehead,
+        },
+        Reference::Coin {
+            rim: [shot.px(-11.625, 50.0), shot.px(11.625, 50.0)],
+            coin: Coin::Euro1,
+            held: Held::Forehead,
         },
         Reference::Caliper {
             between: pupils,

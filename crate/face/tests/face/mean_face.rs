@@ -5,7 +5,7 @@
 //! mm, x toward the client's left, y up. That mesh has no pupils, irises or
 //! ears: those are set at plausible places.
 
-use ophryon_face::{Landmark, Landmarks, MiddleLandmark, Reference, SidedLandmark};
+use ophryon_face::{Held, Landmark, Landmarks, MiddleLandmark, Reference, SidedLandmark};
 use ophryon_frames::{Photo, Point, Side};
 
 /// Half the distance between the pupils, mm: midway between the eye corners.
@@ -104,6 +104,7 @@ impl Shot {
         Reference::Card {
             long: [self.of([-42.80, -130.0]), self.of([42.80, -130.0])],
             short: Some([self.of([0.0, -156.99]), self.of([0.0, -103.01])]),
+            held: Held::default(),
         }
     }
 }

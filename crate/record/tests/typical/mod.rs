@@ -1,7 +1,7 @@
 //! The typical face of docs/method.md as a client's file: pupils 63 mm apart,
 //! 0.1 mm per px, midline at x = 800 px, pupil line at y = 900 px.
 
-use ophryon_face::{Landmark, MiddleLandmark, Reference, SidedLandmark};
+use ophryon_face::{Held, Landmark, MiddleLandmark, Reference, SidedLandmark};
 use ophryon_frames::{Photo as Px, Point, Side};
 use ophryon_record::{Image, Photo, PhotoState, Record};
 
@@ -56,6 +56,7 @@ pub fn typical() -> Record {
     photo.references.push(Reference::Card {
         long: [Point::new(300.0, 1950.0), Point::new(1156.0, 1950.0)],
         short: None,
+        held: Held::default(),
     });
     let mut record = Record::new("T1");
     record.photos.push(photo);
