@@ -1,8 +1,9 @@
 //! What the artist chose for this device: the working hand, light or dark,
-//! the paper. Kept in the browser's local storage; without it the defaults
-//! serve.
+//! the paper, the printers. Kept in the browser's local storage; without it the
+//! defaults serve.
 
-use ophryon_stencil::Paper;
+use ophryon_record::Printers;
+use ophryon_stencil::{Facing, Paper, SheetOptions};
 use sycamore::reactive::{Signal, create_effect, create_signal};
 
 /// On which side the panel stands.
@@ -34,8 +35,13 @@ pub struct Settings {
     pub hand: Signal<Hand>,
     /// Light or dark.
     pub light: Signal<Light>,
-    /// Paper of the sheets.
-    pub paper: Signal<Paper>,
+    /// How stencils are put on paper. Which brows, how often and whether with
+    /// the name is asked anew for every client.
+    pub sheet: Signal<SheetOptions>,
+    /// What a ruler read on each printer's check page.
+    pub printers: Signal<Printers>,
+    /// The printer that sheets are corrected for.
+    pub printer: Signal<Option<String>>,
 }
 
 impl Settings {
@@ -50,14 +56,24 @@ impl Settings {
             Some("dark") => Light::Dim,
             _ => Light::AsDevice,
         };
-        let paper = match read("paper").as_deref() {
-            Some("letter") => Paper::Letter,
-            _ => Paper::A4,
+        let paper = read("paper").and_then(|id| Paper::from_id(&id));
+        let facing = match read("facing").as_deref() {
+            Some("down") => Facing::FaceDown,
+            _ => Facing::FaceUp,
         };
+        let sheet = SheetOptions {
+            paper: paper.unwrap_or_default(),
+            facing,
+            ..SheetOptions::default()
+        };
+        let printers = printers();
+        let printer = read("printer").filter(|name| printers.gauges(name).is_some());
         let settings = Self {
             hand: create_signal(hand),
             light: create_signal(light),
-            paper: create_signal(paper),
+            sheet: create_signal(sheet),
+            printers: create_signal(printers),
+            printer: create_signal(printer),
         };
         settings.follow();
         settings
@@ -74,13 +90,19 @@ impl Settings {
             );
         });
         create_effect(move || {
+            let SheetOptions { paper, facing, .. } = self.sheet.get();
+            write("paper", paper.id());
             write(
-                "paper",
-                match self.paper.get() {
-                    Paper::A4 => "a4",
-                    Paper::Letter => "letter",
+                "facing",
+                match facing {
+                    Facing::FaceUp => "up",
+                    Facing::FaceDown => "down",
                 },
             );
+        });
+        create_effect(move || write("printers", &self.printers.with(Printers::to_json)));
+        create_effect(move || {
+            write("printer", &self.printer.get_clone().unwrap_or_default());
         });
         create_effect(move || {
             let light = self.light.get();
@@ -107,6 +129,27 @@ impl Settings {
             );
         });
     }
+}
+
+/// The printers that were kept. A list that can't be read is put aside and not
+/// written over: a newer Ophryon may have made it.
+fn printers() -> Printers {
+    let Some(text) = read("printers") else {
+        return Printers::default();
+    };
+    Printers::from_json(&text).unwrap_or_else(|_| {
+        write("printers-unread", &text);
+        Printers::default()
+    })
+}
+
+/// What belongs to one client's sheet goes back to the usual.
+pub fn usual_sheet(sheet: &mut SheetOptions) {
+    *sheet = SheetOptions {
+        paper: sheet.paper,
+        facing: sheet.facing,
+        ..SheetOptions::default()
+    };
 }
 
 fn storage() -> Option<web_sys::Storage> {

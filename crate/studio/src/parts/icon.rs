@@ -47,12 +47,16 @@ pub enum Drawing {
     Linked,
     /// Sides that go their own ways.
     Apart,
-    /// Paper.
-    Sheet,
     /// More room for the panel.
     Taller,
     /// Less room for the panel.
     Smaller,
+    /// Takes the last sign away.
+    Erase,
+    /// A printer.
+    Printer,
+    /// On to what is behind a row.
+    Onward,
 }
 
 impl Drawing {
@@ -91,11 +95,11 @@ impl Drawing {
             Self::Apart => {
                 "M3 14.500C5 11 7.500 9.500 10 10.500M21 11.500C19 8 16.500 6.500 14 7.500M12 4v2.500M12 10v2.500M12 16v2.500"
             }
-            Self::Sheet => {
-                "M6 3.500h12v17H6ZM8.500 9.500c1.300-1 2-1 2.800-.6M15.500 9.500c-1.300-1-2-1-2.800-.6M8.500 16h7"
-            }
             Self::Taller => "M6 14l6-6 6 6",
             Self::Smaller => "M6 10l6 6 6-6",
+            Self::Erase => "M9 5.500h11v13H9L3.500 12ZM12.500 9.500l4.500 5M17 9.500l-4.500 5",
+            Self::Printer => "M7 9V3.500h10V9M7 17H4V9h16v8h-3M7 14h10v6.500H7Z",
+            Self::Onward => "M9.500 5.500 16 12l-6.500 6.500",
         }
     }
 }

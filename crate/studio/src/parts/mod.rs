@@ -1,6 +1,7 @@
 //! Pieces that every place uses.
 
 pub mod icon;
+pub mod keypad;
 pub mod nudge;
 pub mod number_field;
 pub mod panel;

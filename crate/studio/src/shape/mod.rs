@@ -6,7 +6,7 @@ mod held;
 mod offsets;
 mod rules;
 pub mod says;
-mod tape;
+pub mod tape;
 
 use sycamore::web::View;
 

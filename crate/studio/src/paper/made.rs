@@ -1,0 +1,60 @@
+//! What there is to print of the shape as it is, with the printer's error
+//! taken out.
+
+use std::rc::Rc;
+
+use ophryon_record::{PaperError, Papers};
+use ophryon_stencil::{Correction, Sheet, SheetOptions, lay_out_printer_check};
+
+use crate::markup::glance;
+use crate::studio::Studio;
+
+/// The papers of the shape, or why there are none; nothing while there is no
+/// shape.
+pub type Made = Option<Result<Rc<Papers>, PaperError>>;
+
+/// The papers with these options, for the chosen printer.
+pub fn with(studio: Studio, options: &SheetOptions) -> Made {
+    let record = studio.record()?;
+    let made = studio.of_shape(|drawn| record.papers_of(drawn, options))?;
+    let corrected = made.and_then(|papers| match correction(studio) {
+        Some((correction, name)) => papers.corrected(correction, &name),
+        None => Ok(papers),
+    });
+    Some(corrected.map(Rc::new))
+}
+
+/// The papers with the options of this device.
+pub fn made(studio: Studio) -> Made {
+    with(studio, &studio.settings.sheet.get())
+}
+
+/// The papers as they are at this moment.
+pub fn now(studio: Studio) -> Option<Rc<Papers>> {
+    glance(|| made(studio))?.ok()
+}
+
+/// What the chosen printer needs.
+fn correction(studio: Studio) -> Option<(Correction, String)> {
+    let name = studio.settings.printer.get_clone()?;
+    let correction = studio
+        .settings
+        .printers
+        .with(|p| p.correction(&name))
+        .ok()?;
+    Some((correction, name))
+}
+
+/// The check page, corrected for a printer or for none.
+pub fn check_page(studio: Studio, printer: Option<&str>) -> Sheet {
+    let page = lay_out_printer_check(studio.settings.sheet.get().paper);
+    let correction = printer.and_then(|name| {
+        let correction = studio.settings.printers.with(|p| p.correction(name));
+        Some((correction.ok()?, name))
+    });
+    match correction {
+        // A check page has room for every correction that can be kept.
+        Some((correction, name)) => page.corrected(correction, name).unwrap_or(page),
+        None => page,
+    }
+}

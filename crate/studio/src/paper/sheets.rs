@@ -1,0 +1,240 @@
+//! The panel beside the sheets: print them, and what is rarely needed folded
+//! away.
+
+use ophryon_record::PaperError;
+use ophryon_stencil::{Paper, SheetOptions, Sides};
+use sycamore::reactive::{ReadSignal, create_memo};
+use sycamore::web::View;
+use wasm_bindgen_futures::spawn_local;
+
+use super::made::{self, Made};
+use super::{files_out, options, ruler};
+use crate::face::question;
+use crate::markup::{El, button, div, el, glance, p, selector, shows, svg};
+use crate::parts;
+use crate::parts::icon::{Drawing, icon};
+use crate::shape::{not_yet, says, section, tape};
+use crate::stage::bring::FileButton;
+use crate::studio::Studio;
+use crate::view::OnTable;
+use crate::words;
+
+/// The panel.
+pub fn sheets(studio: Studio) -> View {
+    // Told of every change of the shape; comparing would take longer than looking.
+    let made = create_memo(move || made::made(studio));
+    let state = move || made.with(|m| m.as_ref().map(|m| m.as_ref().err().cloned()));
+    shows(state, move |state| match state {
+        None => parts![not_yet(studio), client_file(studio)],
+        Some(Some(why)) => refused(studio, &why),
+        Some(None) => ready(studio, made),
+    })
+}
+
+fn ready(studio: Studio, made: ReadSignal<Made>) -> View {
+    let pages = selector(Box::new(move || {
+        made.with(|m| match m {
+            Some(Ok(papers)) => papers.pages().len(),
+            _ => 0,
+        })
+    }));
+    let print = move || match pages.get() {
+        1 => "Print this page".to_owned(),
+        2 => "Print both pages".to_owned(),
+        n => format!("Print {n} pages"),
+    };
+    parts![
+        question(
+            "Paper",
+            "This is what will be printed.",
+            "At 100 %, never fitted to the page. Then lay a ruler on the bars of the print.",
+        ),
+        button("button main wide", "print")
+            .put(icon(Drawing::Printer))
+            .put(el("span").says(print))
+            .click(move || files_out::print(studio)),
+        cautions(studio),
+        div("rows")
+            .put(section(
+                "sheet-options",
+                "Sheet",
+                move || options::in_short(&studio.settings.sheet.get()),
+                options::options(studio),
+            ))
+            .put(row(
+                studio,
+                OnTable::Printer,
+                "to-printer",
+                "Printer",
+                move || {
+                    let printer = studio.settings.printer.get_clone();
+                    printer.map_or_else(
+                        || "not corrected".to_owned(),
+                        |name| format!("corrected for “{name}”"),
+                    )
+                }
+            ))
+            .put(row(
+                studio,
+                OnTable::Ruler,
+                "to-ruler",
+                "Ruler on the skin",
+                move || { ruler::in_short(studio) }
+            ))
+            .put(section("files", "Files", String::new, files(studio))),
+    ]
+}
+
+/// A row that leads to another table.
+fn row(
+    studio: Studio,
+    to: OnTable,
+    id: &'static str,
+    name: &'static str,
+    in_short: impl Fn() -> String + 'static,
+) -> El {
+    button("onward", id)
+        .put(icon(Drawing::Onward))
+        .put(el("span").words(name))
+        .put(el("span").class("beside").says(in_short))
+        .click(move || studio.view.lay_out(to))
+}
+
+/// It doesn't fit: why, and each way out that there is, one tap away.
+fn refused(studio: Studio, why: &PaperError) -> View {
+    let now = studio.settings.sheet.get_untracked();
+    let ways = ways_out(studio, &now);
+    let buttons = ways.into_iter().enumerate().map(|(i, (words, to))| {
+        let class = if i == 0 { "button main" } else { "button" };
+        button(class, format!("way-out-{}", i + 1))
+            .words(words)
+            .click(move || options::change(studio, |o| *o = to))
+    });
+    parts![
+        question("Paper", "This doesn't fit the paper.", ""),
+        div("word")
+            .id("does-not-fit")
+            .at("role", "alert")
+            .put(p(words::sentence(&why.to_string())))
+            .put(div("buttons").all(buttons)),
+        section(
+            "sheet-options",
+            "Sheet",
+            move || options::in_short(&studio.settings.sheet.get()),
+            options::options(studio),
+        ),
+        client_file(studio),
+    ]
+}
+
+/// What could be chosen instead, as far as it fits.
+fn ways_out(studio: Studio, now: &SheetOptions) -> Vec<(&'static str, SheetOptions)> {
+    let mut all = Vec::new();
+    if now.copies > 1 {
+        all.push(("Print one copy a page", SheetOptions { copies: 1, ..*now }));
+    }
+    if now.sides == Sides::Both {
+        let sides = Sides::Right;
+        all.push(("Print one side a page", SheetOptions { sides, ..*now }));
+    }
+    for (words, paper) in [
+        ("Use A4 paper", Paper::A4),
+        ("Use Letter paper", Paper::Letter),
+    ] {
+        if paper != now.paper {
+            all.push((words, SheetOptions { paper, ..*now }));
+        }
+    }
+    all.retain(|(_, options)| {
+        glance(|| made::with(studio, options)).is_some_and(|made| made.is_ok())
+    });
+    all
+}
+
+fn cautions(studio: Studio) -> El {
+    // Each with whether a tape mends it.
+    let all = move || {
+        let by_tape = studio.record().and_then(|r| r.wrap.caution());
+        let mut all: Vec<(String, bool)> = says::off(studio)
+            .iter()
+            .map(|said| (says::sentence(said), false))
+            .collect();
+        let others = studio.of_shape(|d| d.measured.cautions.clone());
+        for words in others.unwrap_or_default() {
+            let is_mended = by_tape == Some(words.as_str());
+            all.push((words, is_mended));
+        }
+        all
+    };
+    let caution = move |(words, by_tape): (String, bool)| -> View {
+        let line = el("li")
+            .class("fails")
+            .put(
+                svg("svg")
+                    .at("class", "sign fails")
+                    .at("viewBox", "0 0 18 18")
+                    .at("role", "img")
+                    .label("needs a look")
+                    .put(svg("path").at("d", "M9 2 16 9 9 16 2 9Z")),
+            )
+            .put(el("span").words(words));
+        if !by_tape {
+            return line.into();
+        }
+        let enter = button("button", "to-tape").words("Enter a tape length");
+        line.put(div("buttons").put(enter.click(move || tape::ask(studio))))
+            .into()
+    };
+    el("ul")
+        .class("says")
+        .id("cautions")
+        .shows(all, move |all| {
+            View::from(all.into_iter().map(caution).collect::<Vec<_>>())
+        })
+}
+
+fn files(studio: Studio) -> El {
+    let save = |id: &'static str, words: &'static str| {
+        button("button start", id)
+            .put(icon(Drawing::File))
+            .put(el("span").words(words))
+    };
+    div("inside")
+        .put(
+            save("save-stencil", "The stencil, stencil.svg")
+                .click(move || files_out::save_svg(studio)),
+        )
+        .put(
+            save("save-report", "All numbers, report.json")
+                .click(move || files_out::save_report(studio)),
+        )
+        .put(client_file(studio))
+}
+
+/// Saving and opening the client's file.
+fn client_file(studio: Studio) -> View {
+    let open = FileButton {
+        words: "Open a client's file",
+        of: Drawing::File,
+        accept: ".json,application/json",
+        id: "open-client".to_owned(),
+        camera: false,
+        main: false,
+    };
+    parts![
+        button("button start", "save-client")
+            .put(icon(Drawing::File))
+            .put(el("span").words("Save the client's file, photo included"))
+            .click(move || studio.save_client()),
+        open.view(move |file| {
+            spawn_local(async move {
+                studio.finish();
+                studio.keep_now().await;
+                if let Err(why) = studio.open_file(&file).await {
+                    studio.said.set(Some(why));
+                }
+            });
+        })
+        .class("button start"),
+    ]
+}
