@@ -1,5 +1,7 @@
 //! `ophryon measure`: what a ruler must read on skin, and how the sides differ.
 
+mod states;
+
 use std::path::PathBuf;
 
 use ophryon_record::{BrowPlace, Length, NaturalDifference, Report};
@@ -23,11 +25,19 @@ pub struct MeasureOptions {
 
 /// Prints the distances.
 pub fn run(options: &MeasureOptions) -> Result<Outcome, Trouble> {
-    let report = ClientFile::open(&options.file)?.report()?;
+    let file = ClientFile::open(&options.file)?;
+    let report = file.report()?;
+    let balance = file.record.balance();
+    let missing = file.record.balance_asks();
     let text = if options.json {
-        report.measure().to_json()
+        let balance = balance.as_ref().map_err(|_| missing.as_slice());
+        report.measure(balance).to_json()
     } else {
-        words(&report)
+        let states = match &balance {
+            Ok(balance) => states::words(balance),
+            Err(_) => states::missing(&missing),
+        };
+        format!("{}\n{states}", words(&report))
     };
     output::print(&text)?;
     Ok(Outcome::Done)

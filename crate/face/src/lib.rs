@@ -110,12 +110,12 @@ pub use quantity::Quantity;
 pub use reference::{LONGEST_REFERENCE_MM, Reference};
 pub use scale::{Scale, ScaleError};
 pub use states::{
-    BrowPlace, BrowStates, FaceState, PlaceHeights, PoseSpread, StateDifference, StateError,
-    StatePhoto, brow_states,
+    BrowPlace, BrowStates, FaceState, MeanHeights, PlaceHeights, PoseSpread, StateDifference,
+    StateError, StatePhoto, brow_states,
 };
 pub use survey::{Survey, SurveyError};
 pub use symmetry::{
     BrowDifference, BrowDifferences, MirrorResidual, brow_differences, mirror_residual,
 };
 pub use taps::{DEFAULT_COUNTS_AS, EDGE_SHARE, PIXEL_SD_PX, TAP_SD_MM, TapSpread, Taps};
-pub use verdict::{Judged, PLACE_K, StateVerdict, WHOLE_K};
+pub use verdict::{InUse, Judged, PLACE_K, StateVerdict, WHOLE_K};

@@ -56,16 +56,16 @@ impl Notice {
         }
     }
 
-    /// A sentence on a difference, with its uncertainty where that changes the
+    /// The end of a sentence on a difference, with its uncertainty where that changes the
     /// answer.
     pub fn sentence(difference: Distance) -> String {
         let best = Self::of(difference.mm).words();
         let (least, most) = Self::within(difference);
         if least == most {
-            return format!("Others {best}.");
+            return format!("others {best}.");
         }
         format!(
-            "Others {best}; within ± {:.1} mm it may also be less or more than that.",
+            "others {best}; within ± {:.1} mm it may also be less or more than that.",
             difference.expanded()
         )
     }

@@ -11,7 +11,7 @@
 use ophryon_frames::{Side, Sided};
 use serde::Serialize;
 
-use crate::{BrowPlace, BrowStates, Distance, Judged, StateVerdict};
+use crate::{BrowPlace, BrowStates, Distance, Judged, PLACE_K, StateVerdict};
 
 /// Less than this that remains is rounding, mm.
 const ROUNDING_MM: f64 = 1e-9;
@@ -157,7 +157,7 @@ impl Correction {
 pub enum Moved {
     /// Start, peak and tail each by their own difference.
     ByPlace,
-    /// All three by one.
+    /// All three by one: by the mean of their differences.
     AsOne,
 }
 
@@ -169,12 +169,15 @@ pub enum NothingToCorrect {
     Even,
     /// The difference comes with movement.
     Movement,
+    /// The brows differ one way at one place and the other way at another, so
+    /// that moving them as a whole evens out nothing.
+    OppositeWays,
 }
 
 /// What the plan does at every place.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BrowPlan {
-    /// Start, peak and tail.
+    /// Start, peak and tail; thrice the same where they are moved as one.
     pub places: [Correction; 3],
     /// How the places are moved. Where no single place shows the difference
     /// that the whole brow shows, they are moved as one whatever was asked.
@@ -193,15 +196,17 @@ impl BrowPlan {
         room: &[Sided<PlanRoom>; 3],
     ) -> Self {
         let rest = states.places.map(|p| p.difference.at_rest);
+        let whole = states.whole.at_rest;
+        let nothing = |why| Self {
+            places: rest.map(Correction::none),
+            moved: asked,
+            nothing: Some(why),
+        };
         if !judged.whole.is_there_at_rest() {
-            return Self {
-                places: rest.map(Correction::none),
-                moved: asked,
-                nothing: Some(match judged.whole {
-                    StateVerdict::Movement => NothingToCorrect::Movement,
-                    _ => NothingToCorrect::Even,
-                }),
-            };
+            return nothing(match judged.whole {
+                StateVerdict::Movement => NothingToCorrect::Movement,
+                _ => NothingToCorrect::Even,
+            });
         }
         let shows = judged.places.map(StateVerdict::is_there_at_rest);
         if asked == Moved::ByPlace && shows.contains(&true) {
@@ -218,20 +223,15 @@ impl BrowPlan {
                 nothing: None,
             };
         }
+        if whole.mm.abs() <= PLACE_K * whole.sd {
+            return nothing(NothingToCorrect::OppositeWays);
+        }
         let together = Sided::from_fn(|side| {
             let all = room.iter().map(|r| *r.get(side));
             all.fold(PlanRoom::default(), PlanRoom::and)
         });
-        let lift = Correction::sharing(states.whole.at_rest, share, &together);
-        let closed = lift.change.left.mm - lift.change.right.mm;
         Self {
-            places: rest.map(|difference| Correction {
-                remains: Distance {
-                    mm: difference.mm - closed,
-                    ..difference
-                },
-                ..lift
-            }),
+            places: [Correction::sharing(whole, share, &together); 3],
             moved: Moved::AsOne,
             nothing: None,
         }

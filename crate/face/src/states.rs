@@ -141,8 +141,22 @@ pub struct BrowStates {
     pub alignment: Alignment,
     /// Start, peak and tail.
     pub places: [PlaceHeights; 3],
-    /// The whole brow: mean of the three places.
+    /// Mean height of the three places.
+    pub mean: MeanHeights,
+    /// The whole brow: right less left of the means.
     pub whole: StateDifference,
+}
+
+/// A brow's mean height over start, peak and tail, mm above the pupil line of
+/// the relaxed photo.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MeanHeights {
+    /// At rest.
+    pub at_rest: Sided<Distance>,
+    /// In use.
+    pub in_use: Sided<Distance>,
+    /// How far each goes up from rest to use.
+    pub rise: Sided<Distance>,
 }
 
 /// A photo that can't be compared, and why.
@@ -187,16 +201,27 @@ pub fn brow_states(
         heights,
     };
     let places = BrowPlace::ALL.map(|place| told.place(place));
-    let mean = |of: fn(&StateDifference) -> Distance, weigh: &[(FaceState, f64)]| Distance {
-        mm: places.iter().map(|p| of(&p.difference).mm).sum::<f64>() / 3.0,
-        ..told.combined(&differences(&BrowPlace::ALL, weigh, 1.0 / 3.0))
-    };
     let (at_rest, now) = (FaceState::AtRest, FaceState::InUse);
+    let mean = |weigh: &[(FaceState, f64)]| told.thirds(&differences(&BrowPlace::ALL, weigh));
+    let height = |weigh: &[(FaceState, f64)]| {
+        Sided::from_fn(|side| {
+            let mut all = Vec::with_capacity(6);
+            for (state, sign) in weigh {
+                all.extend(BrowPlace::ALL.map(|p| (at(*state, side, p), *sign)));
+            }
+            told.thirds(&all)
+        })
+    };
     Ok(BrowStates {
+        mean: MeanHeights {
+            at_rest: height(&[(at_rest, 1.0)]),
+            in_use: height(&[(now, 1.0)]),
+            rise: height(&[(now, 1.0), (at_rest, -1.0)]),
+        },
         whole: StateDifference {
-            at_rest: mean(|d| d.at_rest, &[(at_rest, 1.0)]),
-            in_use: mean(|d| d.in_use, &[(now, 1.0)]),
-            change: mean(|d| d.change, &[(now, 1.0), (at_rest, -1.0)]),
+            at_rest: mean(&[(at_rest, 1.0)]),
+            in_use: mean(&[(now, 1.0)]),
+            change: mean(&[(now, 1.0), (at_rest, -1.0)]),
         },
         places,
         alignment,
@@ -367,11 +392,19 @@ impl Told {
         }
     }
 
+    /// A third of a weighted sum: the mean over the three places.
+    fn thirds(&self, weights: &[(usize, f64)]) -> Distance {
+        let sum = self.combined(weights);
+        Distance {
+            mm: sum.mm / 3.0,
+            sd: sum.sd / 3.0,
+        }
+    }
+
     fn place(&self, place: BrowPlace) -> PlaceHeights {
         let (rest, now) = (FaceState::AtRest, FaceState::InUse);
         let height = |state, side| self.combined(&[(at(state, side, place), 1.0)]);
-        let difference =
-            |weigh: &[(FaceState, f64)]| self.combined(&differences(&[place], weigh, 1.0));
+        let difference = |weigh: &[(FaceState, f64)]| self.combined(&differences(&[place], weigh));
         PlaceHeights {
             place,
             at_rest: Sided::from_fn(|side| height(rest, side)),
@@ -389,12 +422,12 @@ impl Told {
 }
 
 /// Weights of right less left over some places and states.
-fn differences(places: &[BrowPlace], states: &[(FaceState, f64)], share: f64) -> Vec<(usize, f64)> {
+fn differences(places: &[BrowPlace], states: &[(FaceState, f64)]) -> Vec<(usize, f64)> {
     let mut all = Vec::with_capacity(12);
     for (state, sign) in states {
         for place in places {
-            all.push((at(*state, Side::Right, *place), sign * share));
-            all.push((at(*state, Side::Left, *place), -sign * share));
+            all.push((at(*state, Side::Right, *place), *sign));
+            all.push((at(*state, Side::Left, *place), -sign));
         }
     }
     all

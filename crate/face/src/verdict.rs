@@ -19,6 +19,7 @@
 //! one by one, with k = 2. Chance then calls an even pair uneven in at most
 //! one of twenty cases.
 
+use ophryon_frames::Side;
 use serde::Serialize;
 
 use crate::{BrowPlace, BrowStates, Distance, StateDifference};
@@ -79,6 +80,15 @@ impl StateVerdict {
     }
 }
 
+/// What the face does in the photo in use.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum InUse {
+    /// The eyes are opened wide.
+    EyesWideOpen,
+    /// The brows are raised.
+    BrowsRaised,
+}
+
 /// The verdict on the brows, with what it rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -116,32 +126,57 @@ impl BrowStates {
         }
     }
 
+    /// The number that shows a difference best: the whole brow's where that
+    /// is sure by itself, else the most certain of it and the places.
+    pub fn headline(&self, of: fn(&StateDifference) -> Distance) -> (Option<BrowPlace>, Distance) {
+        let certain = |d: Distance| d.mm.abs() / d.sd;
+        let whole = (None, of(&self.whole));
+        if certain(whole.1) > WHOLE_K {
+            return whole;
+        }
+        let places = self.places.iter();
+        places
+            .map(|p| (Some(p.place), of(&p.difference)))
+            .fold(whole, |best, next| {
+                if certain(next.1) > certain(best.1) {
+                    next
+                } else {
+                    best
+                }
+            })
+    }
+
     /// What the artist can read to the client: plain words, no ±.
-    pub fn aloud(&self, judged: &Judged) -> String {
-        let rest = self.said(|d| d.at_rest);
-        let change = self.said(|d| d.change);
+    pub fn aloud(&self, judged: &Judged, doing: InUse) -> String {
+        let (when, with) = match doing {
+            InUse::EyesWideOpen => ("you open your eyes wide", "your eyes wide open"),
+            InUse::BrowsRaised => ("you raise your brows", "your brows raised"),
+        };
+        let rest = Said::of(self.headline(|d| d.at_rest));
+        let change = Said::of(self.headline(|d| d.change));
+        let level = "level, as closely as I can measure";
         let usual = "Most people differ by more than a millimetre somewhere.";
         match judged.whole {
             StateVerdict::Even if judged.in_use_only => {
-                let now = self.said(|d| d.in_use);
+                let now = Said::of(self.headline(|d| d.in_use));
                 format!(
-                    "At rest your brows are level, as closely as I can measure. With your eyes wide open your {} brow looks about {:.1} mm higher{}, and I can't tell yet whether a part of that is there at rest. I would like to measure once more.",
+                    "At rest your brows are {level}. With {with} your {} brow looks about {:.1} mm higher{}. I can't tell yet whether some of that is there at rest too, so I would like to measure once more.",
                     now.higher, now.mm, now.place
                 )
             }
             StateVerdict::Even => {
-                "Your brows are level, as closely as I can measure, both at rest and with your eyes wide open.".to_owned()
+                format!("Your brows are {level}, at rest and with {with}.")
             }
             StateVerdict::Set => format!(
-                "At rest your {} brow sits about {:.1} mm higher than your {}{}, and it stays so when you open your eyes wide. So it is set in your face, and I can even it out in the drawing. {usual}",
+                "At rest your {} brow sits about {:.1} mm higher than your {}{}, and it stays so when {when}. So it is set in your face, and I can even it out in the drawing. {usual}",
                 rest.higher, rest.mm, rest.lower, rest.place
             ),
             StateVerdict::Movement => format!(
-                "At rest your brows are level, as closely as I can measure. When you open your eyes wide, your {} brow goes up about {:.1} mm further than your {}{}. That is muscle at work: if I drew it level for that, you would look uneven at rest. So I leave it. {usual}",
+                "At rest your brows are {level}. When {when}, your {} brow goes up about {:.1} mm further than your {}{}. That is muscle at work. If I evened it out in the drawing, your brows would be uneven at rest, so I leave it. {usual}",
                 change.higher, change.mm, change.lower, change.place
             ),
             StateVerdict::Both => format!(
-                "At rest your {} brow sits about {:.1} mm higher than your {}{}. When you open your eyes wide, your {} brow goes up about {:.1} mm further than your {}{}. What is there at rest I can even out in the drawing; what comes with the movement I leave. {usual}",
+                "At rest your {} brow sits about {:.1} mm higher than your {}{}. When {when}, your {} brow goes up about {:.1} mm further than your {}{}. What is there at rest I can even out in the drawing; what comes with the movement I leave. {usual}",
                 rest.higher,
                 rest.mm,
                 rest.lower,
@@ -153,34 +188,6 @@ impl BrowStates {
             ),
         }
     }
-
-    /// Which number to name: the whole brow where all three places lean the
-    /// same way, else the place that differs most.
-    fn said(&self, of: fn(&StateDifference) -> Distance) -> Said {
-        let whole = of(&self.whole).mm;
-        let all: Vec<(BrowPlace, f64)> = self
-            .places
-            .iter()
-            .map(|p| (p.place, of(&p.difference).mm))
-            .collect();
-        let largest = all.iter().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
-        let one_way = all.iter().all(|(_, mm)| mm * whole > 0.0);
-        let (mm, place) = match largest {
-            Some((place, mm)) if !one_way => (*mm, format!(" at the {}", place.name())),
-            _ => (whole, String::new()),
-        };
-        let (higher, lower) = if mm > 0.0 {
-            ("right", "left")
-        } else {
-            ("left", "right")
-        };
-        Said {
-            higher,
-            lower,
-            mm: mm.abs(),
-            place,
-        }
-    }
 }
 
 /// A difference as it is told.
@@ -190,4 +197,20 @@ struct Said {
     mm: f64,
     /// "" or " at the peak".
     place: String,
+}
+
+impl Said {
+    fn of((place, difference): (Option<BrowPlace>, Distance)) -> Self {
+        let (higher, lower) = if difference.mm > 0.0 {
+            (Side::Right, Side::Left)
+        } else {
+            (Side::Left, Side::Right)
+        };
+        Self {
+            higher: higher.name(),
+            lower: lower.name(),
+            mm: difference.mm.abs(),
+            place: place.map_or_else(String::new, |p| format!(" at the {}", p.name())),
+        }
+    }
 }

@@ -7,8 +7,8 @@ use ophryon_stencil::DistanceId;
 use serde::{Deserialize, Serialize};
 
 use crate::{
-    Client, Optics, Photo, PhotoState, PlanChoice, PlanDecision, Problem, Record, Snap, StudyError,
-    TapeLine, WrapChoice,
+    BalanceAsk, Client, Optics, Photo, PhotoState, PlanChoice, PlanDecision, Problem, Record, Snap,
+    StudyError, TapeLine, WrapChoice,
 };
 
 /// One change. Undo, autosave, tests and replay all speak it.
@@ -149,7 +149,10 @@ pub enum Edit {
     },
     /// Takes all readings of the ruler away.
     ClearReadings,
-    /// Takes the proposal from the mapping lines as the shape.
+    /// Takes the plan into the shape: each side's height and turn.
+    TakePlan,
+    /// Takes the proposal from the mapping lines as the shape, with the plan
+    /// if that was taken.
     Propose,
     /// Moves a point of one side; the other follows while they are linked.
     MoveHandle {
@@ -207,6 +210,14 @@ pub enum EditError {
         /// The number, from 0.
         index: usize,
     },
+    /// The brows can't be compared yet.
+    #[error("{}", .0.sentence())]
+    Balance(Box<BalanceAsk>),
+    /// Each side stands where it was drawn by itself.
+    #[error(
+        "the brows are unlinked, so each side stands where it was drawn by itself; link them, then take the plan"
+    )]
+    Unlinked,
     /// A value that can't be used.
     #[error("{}", first(.0))]
     Problems(Vec<Problem>),
@@ -327,6 +338,11 @@ pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
             read_mm,
         } => next.ruler = record.with_reading(*side, *distance, *read_mm)?,
         Edit::ClearReadings => next.ruler = Sided::default(),
+        Edit::TakePlan => {
+            next.pair = Some(with_plan(record, record.pair.clone())?);
+            next.plan.decision = PlanDecision::Taken;
+            shape = Shape::Redrawn;
+        }
         Edit::Propose
         | Edit::MoveHandle { .. }
         | Edit::SetPoints { .. }
@@ -378,11 +394,39 @@ fn no_reference(photo: &str, index: usize) -> EditError {
     }
 }
 
+/// A pair, or the proposal, with the offsets of the plan.
+fn with_plan(record: &Record, pair: Option<Pair>) -> Result<Pair, EditError> {
+    let mut planned = record.clone();
+    let mut pair = match pair {
+        Some(pair) if !pair.is_linked() => return Err(EditError::Unlinked),
+        Some(pair) => pair,
+        None => record.proposal()?,
+    };
+    planned.pair = Some(pair.clone());
+    let balance = planned
+        .balance()
+        .map_err(|ask| EditError::Balance(Box::new(ask)))?;
+    for side in Side::BOTH {
+        let offset = pair.offset.get_mut(side);
+        *offset = Offset {
+            lateral_mm: offset.lateral_mm,
+            ..*balance.plan.offset.get(side)
+        };
+    }
+    Ok(pair)
+}
+
 fn reshaped(record: &Record, edit: &Edit) -> Result<Pair, EditError> {
     // Whoever touches a proposed shape makes it her own.
     let pair = match (&record.pair, edit) {
         (Some(pair), edit) if *edit != Edit::Propose => pair.clone(),
-        _ => record.proposal()?,
+        _ => {
+            let pair = record.proposal()?;
+            match record.plan.decision {
+                PlanDecision::Taken => with_plan(record, Some(pair.clone())).unwrap_or(pair),
+                PlanDecision::Open => pair,
+            }
+        }
     };
     Ok(match edit {
         Edit::MoveHandle { side, handle, to } => pair.with_handle_on(*side, *handle, *to),
@@ -439,6 +483,7 @@ impl Edit {
                 format!("set the tape to the client's {} ear", side.name())
             }
             Self::SetPlan(_) => "change the plan".to_owned(),
+            Self::TakePlan => "take the plan into the shape".to_owned(),
             Self::SetReading {
                 side,
                 distance,

@@ -12,16 +12,20 @@
 //! | put it on paper | [`Record::papers`], [`Record::report`] |
 
 mod asking;
+mod balance;
+mod balance_ask;
 mod client;
 mod curve;
 mod drawn;
 mod edit;
 mod fingerprint;
+mod height_line;
 mod history;
 mod json;
 mod lines;
 mod photo;
 mod plan_choice;
+mod plan_report;
 mod printers;
 mod problem;
 mod read;
@@ -32,14 +36,21 @@ mod study;
 mod study_error;
 mod wrap_choice;
 
+pub use balance::{AlignmentReport, Balance, BalanceRow};
+pub use balance_ask::BalanceAsk;
 pub use client::{Client, Record, SCHEMA};
 pub use curve::{Curve, CurveBasis, TAPE_SD_MM, TapeCheck, TapeVerdict};
 pub use drawn::{Drawn, HandlePlace, ShapeSource};
 pub use edit::{Edit, EditError, apply};
+pub use ophryon_face::{
+    BrowPlace, FaceState, Moved, NOTICE_SOURCES, Notice, NothingToCorrect, PlanStop, StateVerdict,
+};
+pub use height_line::HeightLine;
 pub use history::History;
 pub use lines::{DrawnLine, LineKind};
 pub use photo::{Image, Optics, Photo, PhotoState, Snap};
 pub use plan_choice::{PlanChoice, PlanDecision, PlanWay, USUAL_BEYOND_HAIR_MM, USUAL_SHARE};
+pub use plan_report::{PlanReport, PlanRow};
 pub use printers::{Gauges, PrinterError, Printers};
 pub use problem::Problem;
 pub use read::{LARGEST_FILE, ReadError};
@@ -48,6 +59,6 @@ pub use report::{
     PointReport, Report,
 };
 pub use sheet::{PaperError, Papers};
-pub use study::{BrowPlace, Levelled, Measured, NaturalDifference};
+pub use study::{Levelled, Measured, NaturalDifference};
 pub use study_error::StudyError;
 pub use wrap_choice::{TapeLine, Tapes, WrapChoice};

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
-use ophryon_face::{Landmark, Landmarks, Reference};
+use ophryon_face::{Landmark, Landmarks, Reference, Taps};
 use ophryon_frames::{Photo as Px, Point, Sided};
 use serde::de::value::MapAccessDeserializer;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
@@ -175,6 +175,18 @@ impl Photo {
             repeated_taps: BTreeMap::new(),
             snapped: BTreeMap::new(),
             hair: Sided::default(),
+        }
+    }
+
+    /// The landmarks with what is known of how they got there.
+    pub fn taps(&self) -> Taps<'_> {
+        let placed = self.snapped.iter();
+        Taps {
+            landmarks: &self.landmarks,
+            repeated: &self.repeated_taps,
+            placed_sd_px: placed
+                .filter_map(|(l, snap)| Some((*l, snap.sd_px?)))
+                .collect(),
         }
     }
 

@@ -14,7 +14,9 @@ use ophryon_stencil::distances;
 use serde::Serialize;
 
 use crate::study::NaturalDifference;
-use crate::{CurveBasis, Drawn, LineKind, Measured, Record, ShapeSource, TapeCheck};
+use crate::{
+    Balance, BalanceAsk, CurveBasis, Drawn, LineKind, Measured, Record, ShapeSource, TapeCheck,
+};
 
 /// Everything that is known of one shape.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -212,6 +214,10 @@ pub struct MeasureReport<'a> {
     pub differences: &'a [Difference],
     /// Right less left of the natural brows, as seen from the front.
     pub natural_differences: &'a [NaturalDifference],
+    /// The brows at rest and in use; `None` while something is missing.
+    pub balance: Option<&'a Balance>,
+    /// What is still missing for it, one question each.
+    pub balance_asks: Vec<String>,
 }
 
 impl Record {
@@ -269,8 +275,9 @@ impl Report {
         }
     }
 
-    /// The distances alone.
-    pub fn measure(&self) -> MeasureReport<'_> {
+    /// The distances alone, with the brows at rest and in use or what is
+    /// missing for those.
+    pub fn measure<'a>(&'a self, balance: Result<&'a Balance, &[BalanceAsk]>) -> MeasureReport<'a> {
         MeasureReport {
             head: &self.head,
             cautions: &self.cautions,
@@ -278,6 +285,10 @@ impl Report {
             distances: &self.distances,
             differences: &self.differences,
             natural_differences: &self.natural_differences,
+            balance: balance.ok(),
+            balance_asks: balance.err().map_or_else(Vec::new, |asks| {
+                asks.iter().map(BalanceAsk::sentence).collect()
+            }),
         }
     }
 

@@ -6,15 +6,15 @@
 
 use ophryon_brow::{Ear, EyeSide, HairRegion, MappingLines, NaturalBrow, Pair, propose};
 use ophryon_face::{
-    BrowDifference, BrowDifferences, Distance, FaceError, FaceFrame, FrontFace, PupilCheck,
-    PupilVerdict, Reference, Scale, SidedLandmark, TapSpread, brow_differences,
+    BrowDifference, BrowDifferences, BrowPlace, Distance, FaceError, FaceFrame, FrontFace,
+    PupilCheck, PupilVerdict, Reference, Scale, SidedLandmark, TapSpread, brow_differences,
     check_pupil_distance, pupil_distance,
 };
 use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin, Wrap};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::report::Length;
-use crate::{Curve, Record, StudyError, TapeVerdict, WrapChoice};
+use crate::{Curve, Photo, Record, StudyError, TapeVerdict, WrapChoice};
 
 /// The face on its level, before any brow: frame, landmarks, pupils.
 #[derive(Debug, Clone, PartialEq)]
@@ -66,23 +66,11 @@ pub struct Measured {
     pub cautions: Vec<String>,
 }
 
-/// Where on the natural brows right and left are compared.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum BrowPlace {
-    /// Middle of the front edge.
-    Start,
-    /// Highest point of the upper edge.
-    Peak,
-    /// End of the tail.
-    Tail,
-}
-
 /// Right less left of the natural brows at one place, as seen from the front.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct NaturalDifference {
-    /// Where.
+    /// Where; at the start it is the middle of the front edge.
     pub place: BrowPlace,
     /// Positive when the client's right brow is the higher one.
     pub height: Length,
@@ -101,7 +89,11 @@ impl Record {
     /// [`StudyError`] with the next thing to do: bring a photo, set its
     /// scale, tap a landmark, mend contradicting ones.
     pub fn levelled(&self) -> Result<Levelled, StudyError> {
-        let photo = self.design_photo().ok_or(StudyError::NoPhoto)?;
+        self.levelled_in(self.design_photo().ok_or(StudyError::NoPhoto)?)
+    }
+
+    /// Levels the face in a photo.
+    pub(crate) fn levelled_in(&self, photo: &Photo) -> Result<Levelled, StudyError> {
         let id = || photo.id.clone();
         let reference = *photo
             .first_reference()
