@@ -280,7 +280,8 @@ fn a_tape_along_the_centre_line_unrolls_every_head() {
         round_most.mean < 1.2 && round_most.worst < 2.0,
         "{round_most:?}"
     );
-    // Even over all proportions, and better on the open meshes of heads.
+    // Even over all proportions; clearly better on the open meshes of heads,
+    // nothing lost on the generator's, something on solids that are no heads.
     assert!(
         usual.mean < 1.02 * round.mean && usual.worst < 1.1,
         "{usual:?}"
@@ -289,9 +290,19 @@ fn a_tape_along_the_centre_line_unrolls_every_head() {
         usual_most.mean < 1.02 * round_most.mean && usual_most.worst < 2.2,
         "{usual_most:?}"
     );
-    let open = |kind| over(&all, kind, |l| l.rms, |l| l.group == Group::Open);
-    let [round, usual] = [1, 2].map(open);
-    assert!(usual.mean < 0.95 * round.mean, "{usual:?}, {round:?}");
+    for (group, most) in [
+        (Group::Open, 0.85),
+        (Group::Drawn, 1.08),
+        (Group::Ellipsoid, 1.35),
+        (Group::Boxy, 1.35),
+    ] {
+        let of = |kind| over(&all, kind, |l| l.rms, |l| l.group == group);
+        let [round, usual] = [1, 2].map(of);
+        assert!(
+            usual.mean < most * round.mean,
+            "{group:?}: {usual:?}, {round:?}"
+        );
+    }
 }
 
 /// One tape drawn tight from start to tail, the easiest to take.

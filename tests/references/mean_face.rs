@@ -130,11 +130,11 @@ fn the_profile_beats_the_cylinder() {
         rms < 0.85 * round && most < 0.85 * round_most,
         "{rms}, {most}"
     );
-    assert!(rms < 0.36 && most < 0.95, "{rms}, {most}");
+    assert!(rms < 0.32 && most < 0.95, "{rms}, {most}");
     assert!((unrolled(&profile, CENTRE) - 50.0).abs() < 1e-6);
-    // Nothing measured: the typical depth is this face's own, to a hair.
+    // Nothing measured: the typical depth is near this face's own.
     let (typical, _) = left_over(&Wrap::profile(ophryon_frames::TYPICAL_DEPTH).unwrap());
-    assert!(typical < 0.36, "{typical}");
+    assert!(typical < 0.5, "{typical}");
 }
 
 /// The same from a tape drawn tight from start to tail, which is how the

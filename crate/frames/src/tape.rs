@@ -197,6 +197,44 @@ mod tests {
         }
     }
 
+    proptest! {
+        /// Two tapes of one head agree on it; two that don't are met half-way,
+        /// nearer to the surer one.
+        #[test]
+        fn several_tapes_are_weighed(
+            depth in 0.02..0.2f64, tail in 45.0..55.0f64, off in 0.5..1.5f64, sure in 0.2..0.5f64,
+        ) {
+            let head = Wrap::profile(depth).unwrap();
+            let tape = |start: f64, off: f64, sd_mm: f64| {
+                let along = vec![Point::new(start, 18.0), Point::new(tail, 15.0)];
+                let mut tape = Tape { along, read_mm: 0.0, sd_mm };
+                tape.read_mm = tape.on(&head).unwrap() + off;
+                tape
+            };
+            let depth_of = |wrap| match wrap { Wrap::Profile { depth } => depth, _ => f64::NAN };
+            let by = |tapes: &[Tape]| depth_of(Wrap::from_tapes(WrapKind::Profile, tapes).unwrap());
+            let both = by(&[tape(14.0, 0.0, 0.5), tape(0.0, 0.0, 0.5)]);
+            prop_assert!((both - depth).abs() < 1e-6, "{} for {}", both, depth);
+            let (right, wrong) = (tape(14.0, 0.0, sure), tape(0.0, off, 1.0));
+            let between = by(&[right.clone(), wrong.clone()]);
+            let far = by(std::slice::from_ref(&wrong));
+            prop_assert!(depth < between && between - depth < 0.6 * (far - depth));
+            // Least squares: moving either way is worse.
+            let squares = |depth: f64| -> f64 {
+                let wrap = Wrap::Profile { depth };
+                let off = |t: &Tape| (t.on(&wrap).unwrap() - t.read_mm) / t.sd_mm;
+                off(&right) * off(&right) + off(&wrong) * off(&wrong)
+            };
+            let least = squares(between);
+            prop_assert!(least <= squares(between + 1e-4) && least <= squares(between - 1e-4));
+        }
+    }
+
+    #[test]
+    fn no_tape_settles_nothing() {
+        assert!(Wrap::from_tapes(WrapKind::Profile, &[]) == Err(WrapError::NoStretch));
+    }
+
     #[test]
     fn what_no_tape_can_read_is_refused_in_words() {
         let along = [Point::new(14.0, 18.0), Point::new(52.0, 18.0)];

@@ -189,11 +189,14 @@ fn an_estimated_or_missing_wrap_is_said_and_a_tape_is_not_complained_about() {
 }
 
 /// A tape of known length laid over a profile of depth 0.1 gives it back: a
-/// point seen at x lies at x (1 + 0.1 (x/50)^3.5) on the skin, so the unrolled
+/// point seen at x lies at x (1 + 0.1 (0.6 u² + 0.4 u⁶)), u = x/50, on the skin, so the unrolled
 /// start (14, 18.25) and tail (54, 16) lie that far apart along and 2.25 down.
 #[test]
 fn a_tape_gives_the_depth_it_was_laid_over() {
-    let on_skin = |x: f64| x * (1.0 + 0.1 * libm::pow(x / 50.0, 3.5));
+    let on_skin = |x: f64| {
+        let u = x / 50.0;
+        x * (1.0 + 0.1 * (0.6 * u * u + 0.4 * libm::pow(u, 6.0)))
+    };
     let mut record = typical();
     let read = libm::hypot(on_skin(54.0) - on_skin(14.0), 2.25);
     record.wrap = WrapChoice::tape(Side::Left, TapeLine::StartToTail, read);
