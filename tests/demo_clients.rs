@@ -171,7 +171,7 @@ fn distances_from_the_photo_are_within_three_tenths_of_the_truth() {
     for name in CLIENTS {
         let truth = truth(name);
         let record = client(name);
-        let face = record.levelled().expect("it is tapped").face;
+        let face = record.levelled().expect("it is tapped").survey.face;
         for (landmark, known) in known(&truth["photos"][0]) {
             // Eyes, brows and nose wings lie near the plane of the scale; the
             // ears far behind it and the nose's base before it, as the demo

@@ -139,7 +139,7 @@ impl Record {
             .levelled_in(at_rest)
             .map_err(|why| mend(at_rest, &why))?;
         let states =
-            states(at_rest, in_use, levelled.scale).map_err(|(state, why)| match state {
+            states(at_rest, in_use, levelled.scale()).map_err(|(state, why)| match state {
                 FaceState::AtRest => mend(at_rest, &why),
                 FaceState::InUse => mend(in_use, &why),
             })?;
@@ -319,8 +319,8 @@ fn cautions(
 ) -> Vec<String> {
     let mut all = Vec::new();
     all.extend(states.alignment.caution());
-    if levelled.pupil_check.verdict != ophryon_face::PupilVerdict::Usual {
-        all.push(levelled.pupil_check.sentence.clone());
+    if levelled.survey.pupil_check.verdict != ophryon_face::PupilVerdict::Usual {
+        all.push(levelled.survey.pupil_check.sentence.clone());
     }
     if let Some(own) = in_use
         .first_reference()
@@ -328,7 +328,7 @@ fn cautions(
     {
         let by_alignment = states.alignment.mm_per_px();
         let off = own.mm_per_px() / by_alignment - 1.0;
-        let sd = libm::hypot(own.relative_sd(), levelled.scale.relative_sd());
+        let sd = libm::hypot(own.relative_sd(), levelled.scale().relative_sd());
         if off.abs() > SCALES_K * sd {
             all.push(format!(
                 "The scales of the two photos differ by {:.1} %. The relaxed photo's is used for both; look at what gives the scale in each.",
@@ -350,6 +350,7 @@ fn cautions(
 fn overlay(alignment: &Alignment, levelled: &Levelled) -> [f64; 6] {
     let to = |x: f64, y: f64| -> Point<Px> {
         levelled
+            .survey
             .frame
             .to_photo(alignment.to_front(Point::new(x, y)))
     };

@@ -182,11 +182,11 @@ fn laid(tapes: &Tapes, side: Side, levelled: &Levelled) -> Result<Option<Laid>, 
         return Ok(None);
     }
     let natural =
-        natural_brow(&levelled.face, side).map_err(|problem: FaceError| StudyError::Face {
+        natural_brow(&levelled.survey.face, side).map_err(|problem: FaceError| StudyError::Face {
             photo: levelled.photo.clone(),
             problem,
         })?;
-    let scale = levelled.scale;
+    let scale = levelled.scale();
     let tap_mm = TapSpread::by_default(scale.mm_per_px()).sd_mm();
     let tapes: Vec<_> = tapes
         .iter()

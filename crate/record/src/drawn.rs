@@ -118,7 +118,7 @@ fn handles(pair: &Pair, side: Side, measured: &Measured) -> Vec<HandlePlace> {
             lateral,
             skin,
             front,
-            photo: measured.levelled.frame.to_photo(front),
+            photo: measured.levelled.survey.frame.to_photo(front),
         }
     };
     Handle::ALL.into_iter().map(place).collect()
@@ -139,7 +139,7 @@ impl Drawn {
     /// One side's outline in the photo: cubics with start, two control points
     /// and end, px.
     pub fn photo_cubics(&self, side: Side) -> Vec<[Point<Px>; 4]> {
-        let frame = &self.measured.levelled.frame;
+        let frame = &self.measured.levelled.survey.frame;
         let cubic = |controls: [Point<Front>; 4]| controls.map(|p| frame.to_photo(p));
         let segments = self.seen.get(side).segments();
         segments.iter().map(|s| cubic(s.controls)).collect()

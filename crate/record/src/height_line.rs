@@ -39,7 +39,7 @@ impl HeightLine {
         at_rest: &Photo,
         in_use: &Photo,
     ) -> Vec<Self> {
-        let over_rest = |p: Point<Front>| levelled.frame.to_photo(p);
+        let over_rest = |p: Point<Front>| levelled.survey.frame.to_photo(p);
         let over_use = |p: Point<Front>| states.alignment.to_photo(p);
         let mut all = Vec::with_capacity(18);
         for heights in &states.places {
@@ -48,7 +48,7 @@ impl HeightLine {
                 let mut draw = |photo: &Photo, to: &dyn Fn(Point<Front>) -> Point<Px>, state| {
                     // Both photos' places are on the levelled face.
                     let front: Option<Point<Front>> = match state {
-                        FaceState::AtRest => levelled.face.points.get(&landmark).copied(),
+                        FaceState::AtRest => levelled.survey.face.points.get(&landmark).copied(),
                         FaceState::InUse => in_use
                             .landmarks
                             .get(landmark)

@@ -58,7 +58,7 @@ impl Measured {
             kind,
             side,
             front,
-            photo: front.map(|p| self.levelled.frame.to_photo(p)),
+            photo: front.map(|p| self.levelled.survey.frame.to_photo(p)),
         };
         let mut all = vec![
             line(

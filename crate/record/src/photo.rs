@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
-use ophryon_face::{Landmark, Landmarks, Reference, Taps};
+use ophryon_face::{Landmark, Landmarks, Lens, Reference, Taps};
 use ophryon_frames::{Photo as Px, Point, Sided};
 use serde::de::value::MapAccessDeserializer;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
@@ -188,6 +188,15 @@ impl Photo {
                 .filter_map(|(l, snap)| Some((*l, snap.sd_px?)))
                 .collect(),
         }
+    }
+
+    /// What the lens says, for the camera's distance.
+    pub fn lens(&self) -> Option<Lens> {
+        let focal_px = self.optics?.focal_px(self.width_px, self.height_px);
+        Some(match self.optics? {
+            Optics::Equivalent { .. } => Lens::from_equivalent(focal_px),
+            Optics::Pixels { .. } => Lens::calibrated(focal_px),
+        })
     }
 
     /// What the scale was first taken from.

@@ -133,7 +133,7 @@ impl Record {
 /// place, mm; 0 where it wasn't traced.
 fn spare_hair(photo: &Photo, levelled: &Levelled, side: Side, place: BrowPlace) -> (f64, f64) {
     let traced = photo.hair.get(side);
-    let at = |l| levelled.face.get(side, l);
+    let at = |l| levelled.survey.face.get(side, l);
     let Some(upper) = at(place.landmark()) else {
         return (0.0, 0.0);
     };
@@ -142,7 +142,7 @@ fn spare_hair(photo: &Photo, levelled: &Levelled, side: Side, place: BrowPlace) 
         BrowPlace::Peak => at(SidedLandmark::BrowLowerArch),
         BrowPlace::Tail => Some(upper),
     };
-    let border: Vec<Point<Front>> = traced.iter().map(|p| levelled.frame.to_front(*p)).collect();
+    let border: Vec<Point<Front>> = traced.iter().map(|p| levelled.survey.frame.to_front(*p)).collect();
     match reach(&border, upper.x) {
         Some((lowest, highest)) => (
             (highest - upper.y).max(0.0),

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use ophryon_brow::{
     Difference, HairFit, Handle, Limits, Line, Offset, Part, Reading, Rules, Verdict,
 };
-use ophryon_face::{Distance, PupilVerdict};
+use ophryon_face::{Budget, Distance, PupilVerdict};
 use ophryon_frames::{Front, Photo as Px, Point, Side, Sided, Skin, Wrap};
 use ophryon_stencil::distances;
 use serde::Serialize;
@@ -90,8 +90,8 @@ pub struct Head {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct FaceReport {
-    /// What gave the scale: "card".
-    pub reference: &'static str,
+    /// What gave the scale: "card", "card and iris".
+    pub reference: String,
     /// Millimetres per pixel.
     pub mm_per_px: f64,
     /// Its expanded uncertainty (k = 2), percent.
@@ -118,6 +118,15 @@ pub struct Length {
     pub mm: f64,
     /// Expanded uncertainty (k = 2), mm.
     pub plus_minus_mm: f64,
+}
+
+impl From<&Budget> for Length {
+    fn from(budget: &Budget) -> Self {
+        Self {
+            mm: budget.value,
+            plus_minus_mm: budget.expanded(),
+        }
+    }
 }
 
 impl From<Distance> for Length {
@@ -306,17 +315,17 @@ fn face(measured: &Measured) -> FaceReport {
     // Put in one by one: collecting would sort, and bring a sort of its own
     // into the app's first load.
     let mut landmarks = BTreeMap::new();
-    for (l, p) in &levelled.face.points {
+    for (l, p) in &levelled.survey.face.points {
         landmarks.insert(l.id(), *p);
     }
     FaceReport {
-        reference: levelled.reference.name(),
-        mm_per_px: levelled.scale.mm_per_px(),
-        scale_plus_minus_percent: 200.0 * levelled.scale.relative_sd(),
-        roll_degrees: levelled.frame.roll_degrees(),
-        midline_tilt_degrees: levelled.frame.midline_tilt_degrees(),
-        pupils: levelled.pupils.into(),
-        pupils_usual: levelled.pupil_check.verdict == PupilVerdict::Usual,
+        reference: levelled.references(),
+        mm_per_px: levelled.scale().mm_per_px(),
+        scale_plus_minus_percent: 200.0 * levelled.scale().relative_sd(),
+        roll_degrees: levelled.survey.frame.roll_degrees(),
+        midline_tilt_degrees: levelled.survey.frame.midline_tilt_degrees(),
+        pupils: levelled.survey.pupils.into(),
+        pupils_usual: levelled.survey.pupil_check.verdict == PupilVerdict::Usual,
         landmarks_front_mm: landmarks,
     }
 }

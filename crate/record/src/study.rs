@@ -6,9 +6,8 @@
 
 use ophryon_brow::{Ear, EyeSide, HairRegion, MappingLines, NaturalBrow, Pair, propose};
 use ophryon_face::{
-    BrowDifference, BrowDifferences, BrowPlace, Distance, FaceError, FaceFrame, FrontFace,
-    PupilCheck, PupilVerdict, Reference, Scale, SidedLandmark, TapSpread, brow_differences,
-    check_pupil_distance, pupil_distance,
+    BrowDifferences, BrowPlace, Budget, FaceError, FrontFace, Reference, Scale, SidedLandmark,
+    Survey, SurveyError, brow_differences,
 };
 use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin, Wrap};
 use serde::Serialize;
@@ -21,18 +20,30 @@ use crate::{Curve, Photo, Record, StudyError, TapeVerdict, WrapChoice};
 pub struct Levelled {
     /// Id of the photo it is measured in.
     pub photo: String,
-    /// What gave the scale.
-    pub reference: Reference,
-    /// mm per px with its uncertainty.
-    pub scale: Scale,
-    /// Photo to front and back; roll; tilt of the midline.
-    pub frame: FaceFrame,
-    /// Every tapped landmark in mm, as seen from the front.
-    pub face: FrontFace,
-    /// Pupil to pupil.
-    pub pupils: Distance,
-    /// Whether that is a person's distance.
-    pub pupil_check: PupilCheck,
+    /// Scale, level, pose and distance, each with how sure it is.
+    pub survey: Survey,
+}
+
+impl Levelled {
+    /// mm per px with its uncertainty, from all references together.
+    pub fn scale(&self) -> Scale {
+        self.survey.scale.scale
+    }
+
+    /// What gave the scale: "card", "card and iris".
+    pub fn references(&self) -> String {
+        let readings = self.survey.scale.readings.iter();
+        let mut names: Vec<_> = readings
+            .filter(|r| r.scale.is_ok())
+            .map(|r| r.reference.name())
+            .collect();
+        names.dedup();
+        match names.split_last() {
+            Some((last, [])) => (*last).to_owned(),
+            Some((last, first)) => format!("{} and {last}", first.join(", ")),
+            None => String::new(),
+        }
+    }
 }
 
 /// What the design photo says of the brows.
@@ -95,38 +106,30 @@ impl Record {
     /// Levels the face in a photo.
     pub(crate) fn levelled_in(&self, photo: &Photo) -> Result<Levelled, StudyError> {
         let id = || photo.id.clone();
-        let reference = *photo
-            .first_reference()
-            .ok_or_else(|| StudyError::NoScale { photo: id() })?;
-        let scale = reference
-            .scale(&photo.landmarks)
-            .map_err(|problem| StudyError::Scale {
+        if photo.references.is_empty() {
+            return Err(StudyError::NoScale { photo: id() });
+        }
+        let survey = Survey::of(&photo.taps(), &photo.references, photo.lens());
+        // Taps that contradict each other say more than the face they don't make.
+        let problems = photo.landmarks.check(photo.width_px, photo.height_px);
+        match survey {
+            Err(SurveyError::Scale(problem)) => Err(StudyError::Scale {
                 photo: id(),
                 problem,
-            })?;
-        let problems = photo.landmarks.check(photo.width_px, photo.height_px);
-        if !problems.is_empty() {
-            return Err(StudyError::Landmarks {
+            }),
+            _ if !problems.is_empty() => Err(StudyError::Landmarks {
                 photo: id(),
                 problems,
-            });
+            }),
+            Err(SurveyError::Face(problem)) => Err(StudyError::Face {
+                photo: id(),
+                problem,
+            }),
+            Ok(survey) => Ok(Levelled {
+                photo: id(),
+                survey,
+            }),
         }
-        let no_face = |problem| StudyError::Face {
-            photo: id(),
-            problem,
-        };
-        let frame = FaceFrame::fit(&photo.landmarks, scale).map_err(no_face)?;
-        let face = FrontFace::new(&photo.landmarks, &frame).map_err(no_face)?;
-        let pupils = pupil_distance(&photo.landmarks, scale).map_err(no_face)?;
-        Ok(Levelled {
-            photo: id(),
-            reference,
-            scale,
-            frame,
-            face,
-            pupils,
-            pupil_check: check_pupil_distance(pupils.mm),
-        })
     }
 
     /// Measures the design photo: lines, natural brows, wrap, hair.
@@ -136,13 +139,13 @@ impl Record {
     /// landmark is missing; a wrap that can't be made.
     pub fn measured(&self) -> Result<Measured, StudyError> {
         let levelled = self.levelled()?;
-        if levelled.pupil_check.verdict == PupilVerdict::Impossible {
+        if let Some(sentence) = levelled.survey.stops() {
             return Err(StudyError::Pupils {
+                sentence: sentence.to_owned(),
                 photo: levelled.photo,
-                sentence: levelled.pupil_check.sentence,
             });
         }
-        let face = &levelled.face;
+        let face = &levelled.survey.face;
         let eyes = Sided::try_from_fn(|side| {
             eye(face, side).map_err(|problem| StudyError::Face {
                 photo: levelled.photo.clone(),
@@ -174,7 +177,7 @@ impl Record {
             let border = if traced.is_empty() {
                 natural.get(side).map_or_else(Vec::new, |n| border_of(&n))
             } else {
-                let left = |p: &Point<Px>| side.front_as_left(levelled.frame.to_front(*p));
+                let left = |p: &Point<Px>| side.front_as_left(levelled.survey.frame.to_front(*p));
                 traced.iter().map(left).collect()
             };
             let on_skin: Result<Vec<_>, _> = border
@@ -220,7 +223,7 @@ impl Record {
     pub(crate) fn proposal_on(&self, measured: &Measured) -> Result<Pair, StudyError> {
         let levelled = &measured.levelled;
         let natural = Sided::try_from_fn(|side| {
-            natural_brow(&levelled.face, side).map_err(|problem| StudyError::Face {
+            natural_brow(&levelled.survey.face, side).map_err(|problem| StudyError::Face {
                 photo: levelled.photo.clone(),
                 problem,
             })
@@ -276,14 +279,15 @@ fn border_of(natural: &NaturalBrow) -> Vec<Point<Front>> {
 }
 
 fn cautions(levelled: &Levelled, wrap: &WrapChoice) -> Vec<String> {
-    let mut all = Vec::new();
-    if levelled.pupil_check.verdict != PupilVerdict::Usual {
-        all.push(levelled.pupil_check.sentence.clone());
-    }
-    if matches!(levelled.reference, Reference::Iris { .. }) {
+    let mut all = levelled.survey.cautions();
+    let readings = &levelled.survey.scale.readings;
+    if readings
+        .iter()
+        .all(|r| matches!(r.reference, Reference::Iris { .. }))
+    {
         all.push(format!(
             "The scale is from the iris and uncertain by {:.0} %; a card or a ruler in the photo makes it surer.",
-            200.0 * levelled.scale.relative_sd()
+            200.0 * levelled.scale().relative_sd()
         ));
     }
     all.extend(wrap.caution().map(str::to_owned));
@@ -299,49 +303,31 @@ impl Measured {
         let skin = self
             .wrap
             .get(side)
-            .to_skin(self.levelled.frame.to_front(at))?;
+            .to_skin(self.levelled.survey.frame.to_front(at))?;
         Ok(side.neutral(skin))
     }
 
     /// Where a place on the skin is seen in the photo.
     pub fn place_in_photo(&self, at: Point<Skin>) -> Point<Px> {
-        self.levelled.frame.to_photo(self.wrap.to_front(at))
+        self.levelled.survey.frame.to_photo(self.wrap.to_front(at))
     }
 
-    /// How the natural brows differ, with uncertainties from taps and scale;
-    /// empty while a landmark is missing. What a turned head adds is not in
-    /// them: up to about 0.6 mm per degree in the distances from the midline.
+    /// How the natural brows differ, with everything that makes that
+    /// uncertain; empty while a landmark is missing. Takes some hundred times
+    /// as long as the rest, so it is asked for by itself.
     pub fn natural_table(&self) -> Vec<NaturalDifference> {
-        let Some(found) = &self.natural_differences else {
+        let found = self.levelled.survey.brow_differences();
+        let row = |(place, height, from_midline): &(BrowPlace, Budget, Budget)| NaturalDifference {
+            place: *place,
+            height: height.into(),
+            height_distinguishable: height.distinguishable(),
+            from_midline: from_midline.into(),
+            from_midline_distinguishable: from_midline.distinguishable(),
+        };
+        let rows = found.unwrap_or_default();
+        if rows.len() < BrowPlace::ALL.len() {
             return Vec::new();
-        };
-        let scale = self.levelled.scale;
-        let tap_mm = TapSpread::by_default(scale.mm_per_px()).sd_mm();
-        // `taps` independent taps on each side; the midline is uncertain by
-        // about half a tap (four to nine midpoints) and counts twice, because
-        // it moves both distances, one up and one down.
-        let length = |mm: f64, taps: f64, midline: f64| Distance {
-            mm,
-            sd: libm::hypot(
-                libm::hypot(tap_mm * (2.0 / taps).sqrt(), midline * tap_mm),
-                mm * scale.relative_sd(),
-            ),
-        };
-        let row = |place, found: &BrowDifference, taps| {
-            let height = length(found.height_mm, taps, 0.0);
-            let from_midline = length(found.from_midline_mm, taps, 1.0);
-            NaturalDifference {
-                place,
-                height: height.into(),
-                height_distinguishable: height.mm.abs() > height.expanded(),
-                from_midline: from_midline.into(),
-                from_midline_distinguishable: from_midline.mm.abs() > from_midline.expanded(),
-            }
-        };
-        vec![
-            row(BrowPlace::Start, &found.start, 2.0),
-            row(BrowPlace::Peak, &found.peak, 1.0),
-            row(BrowPlace::Tail, &found.tail, 1.0),
-        ]
+        }
+        rows.iter().map(row).collect()
     }
 }

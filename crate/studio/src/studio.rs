@@ -416,7 +416,7 @@ impl Studio {
         let by = Vector::<Front>::new(right_mm, up_mm);
         let level = glance(|| self.record()).and_then(|r| r.levelled().ok());
         match level {
-            Some(level) => level.frame.to_photo(level.frame.to_front(at) + by),
+            Some(level) => level.survey.frame.to_photo(level.survey.frame.to_front(at) + by),
             // Ten steps are a millimetre, which a photo has in some 6 px.
             None => at + Vector::new(6.0 * right_mm, -6.0 * up_mm),
         }

@@ -26,17 +26,17 @@ fn client(number: u64, figures: &mut Figures) {
     figures.at(format!("client {number}, proposed:"));
     let mut record = faces::client(number);
     if let Ok(levelled) = record.levelled() {
-        figures.number("mm per px", levelled.scale.mm_per_px());
-        figures.number("scale's uncertainty", levelled.scale.relative_sd());
-        figures.number("roll", levelled.frame.roll_degrees());
-        figures.number("midline's tilt", levelled.frame.midline_tilt_degrees());
-        point(figures, "origin", levelled.frame.origin());
-        figures.number("pupils", levelled.pupils.mm);
-        figures.number("pupils' uncertainty", levelled.pupils.sd);
-        for (landmark, place) in &levelled.face.points {
+        figures.number("mm per px", levelled.scale().mm_per_px());
+        figures.number("scale's uncertainty", levelled.scale().relative_sd());
+        figures.number("roll", levelled.survey.frame.roll_degrees());
+        figures.number("midline's tilt", levelled.survey.frame.midline_tilt_degrees());
+        point(figures, "origin", levelled.survey.frame.origin());
+        figures.number("pupils", levelled.survey.pupils.mm);
+        figures.number("pupils' uncertainty", levelled.survey.pupils.sd);
+        for (landmark, place) in &levelled.survey.face.points {
             point(figures, &landmark.id(), *place);
         }
-        if let Some(mirrored) = mirror_residual(&levelled.face) {
+        if let Some(mirrored) = mirror_residual(&levelled.survey.face) {
             figures.number("mirror residual", mirrored.about_upright_mm);
             figures.number("least mirror residual", mirrored.about_best_axis_mm);
             figures.number("mirror axis", mirrored.axis_tilt_degrees);

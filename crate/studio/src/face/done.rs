@@ -127,17 +127,17 @@ fn uneven(rows: &[NaturalDifference]) -> String {
 
 /// Evenness, scale, pupils, tilt and midline in words.
 fn facts(level: &Levelled, uneven: String) -> [String; 5] {
-    let roll = level.frame.roll_degrees();
-    let tilt = level.frame.midline_tilt_degrees().abs();
+    let roll = level.survey.frame.roll_degrees();
+    let tilt = level.survey.frame.midline_tilt_degrees().abs();
     let toward = words::side_of(if roll > 0.0 { Side::Right } else { Side::Left });
     [
         uneven,
         format!(
             "By the {}. {}",
-            level.reference.name(),
-            words::scale_in_words(level.scale.relative_sd())
+            level.references(),
+            words::scale_in_words(level.scale().relative_sd())
         ),
-        format!("{} apart", level.pupils),
+        format!("{} apart", level.survey.pupils),
         format!(
             "{}° toward {toward}, levelled by the pupils",
             tenths(roll.abs())

@@ -234,7 +234,7 @@ fn shape(drawn: &Drawn, looking: &Looking) -> Scene {
     if let Some(Grip::Handle(side, handle)) = looking.chosen {
         dimensions(&mut scene, drawn, side, handle);
     }
-    let relative_sd = drawn.measured.levelled.scale.relative_sd();
+    let relative_sd = drawn.measured.levelled.scale().relative_sd();
     for (side, places) in drawn.handles.iter() {
         for place in places {
             let grip = Grip::Handle(side, place.handle);
@@ -268,9 +268,9 @@ fn dimensions(scene: &mut Scene, drawn: &Drawn, side: Side, handle: Handle) {
         return;
     };
     let levelled = &drawn.measured.levelled;
-    let photo = |x: f64, y: f64| levelled.frame.to_photo(Point::<Front>::new(x, y));
+    let photo = |x: f64, y: f64| levelled.survey.frame.to_photo(Point::<Front>::new(x, y));
     let (x, y) = (place.front.x, place.front.y);
-    let sd = levelled.scale.relative_sd();
+    let sd = levelled.scale().relative_sd();
     for ends in [[photo(0.0, y), place.photo], [photo(x, 0.0), place.photo]] {
         scene.lines.push(Line {
             class: "dimension",
