@@ -27,7 +27,12 @@ type Shifts = BTreeMap<Landmark, Vector<Front>>;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Influences {
     face: FrontFace,
-    all: Vec<(Input, Shifts)>,
+    /// Each moved by its own standard uncertainty.
+    inputs: Vec<(Input, Shifts)>,
+    /// What a near camera is believed to cost.
+    near_cost: Shifts,
+    /// What a turned head is believed to cost on top of that.
+    pose_cost: Shifts,
 }
 
 /// What the table of influences is made from.
@@ -43,14 +48,18 @@ pub(crate) struct Chain<'a> {
 
 impl Influences {
     pub(crate) fn of(chain: &Chain<'_>) -> Result<Self, FaceError> {
-        let mut all: Vec<(Input, Shifts)> = Vec::new();
-        chain.taps(&mut all)?;
-        chain.unevenness(&mut all)?;
-        chain.scale(&mut all);
-        chain.view(&mut all)?;
+        let mut inputs: Vec<(Input, Shifts)> = Vec::new();
+        chain.taps(&mut inputs)?;
+        chain.unevenness(&mut inputs)?;
+        chain.scale(&mut inputs);
+        chain.view(&mut inputs)?;
+        chain.depth(&mut inputs)?;
+        let (near_cost, pose_cost) = chain.costs()?;
         Ok(Self {
             face: chain.face.clone(),
-            all,
+            inputs,
+            near_cost,
+            pose_cost,
         })
     }
 
@@ -68,24 +77,46 @@ impl Influences {
             self.face.points.get(&l).copied()
         })?;
         let asked = asked.into_inner();
+        let moved = |shifts: &[(&Shifts, f64)]| {
+            let measured = measure(&|l| {
+                let mut p = *self.face.points.get(&l)?;
+                for (shift, sign) in shifts {
+                    if let Some(by) = shift.get(&l) {
+                        p = p + *by * *sign;
+                    }
+                }
+                Some(p)
+            });
+            let mut by = measured? - value;
+            if unit == Unit::Degrees {
+                // Across the seam of a full turn.
+                by -= 360.0 * (by / 360.0).round();
+            }
+            Some(by)
+        };
         let mut squares: BTreeMap<Cause, f64> = BTreeMap::new();
-        for (input, shifts) in &self.all {
-            if !asked.iter().any(|l| shifts.contains_key(l)) {
-                continue;
+        let mut add = |cause, square: f64| {
+            if square > 0.0 {
+                *squares.entry(cause).or_insert(0.0) += square;
             }
-            let moved = |sign: f64| {
-                measure(&|l| {
-                    let p = *self.face.points.get(&l)?;
-                    let by = shifts.get(&l).copied().unwrap_or(Vector::new(0.0, 0.0));
-                    Some(p + by * sign)
-                })
-            };
-            let by = 0.5 * (moved(1.0)? - moved(-1.0)?);
-            if by != 0.0 {
-                *squares
-                    .entry(input.cause(|l| asked.contains(&l)))
-                    .or_insert(0.0) += by * by;
+        };
+        for (input, shifts) in &self.inputs {
+            if asked.iter().any(|l| shifts.contains_key(l)) {
+                let by = 0.5 * (moved(&[(shifts, 1.0)])? - moved(&[(shifts, -1.0)])?);
+                add(input.cause(|l| asked.contains(&l)), by * by);
             }
+        }
+        // Both costs are believed to be there at once, so they add up or
+        // cancel; their causes share what that comes to.
+        let (near, turned) = (
+            moved(&[(&self.near_cost, 1.0)])?,
+            moved(&[(&self.pose_cost, 1.0)])?,
+        );
+        let both = moved(&[(&self.near_cost, 1.0), (&self.pose_cost, 1.0)])?;
+        let share = both * both / (near * near + turned * turned);
+        if share.is_finite() {
+            add(Cause::Distance, near * near * share);
+            add(Cause::Pose, turned * turned * share);
         }
         let finite = value.is_finite() && squares.values().all(|s| s.is_finite());
         finite.then(|| Budget {
@@ -141,8 +172,8 @@ impl Chain<'_> {
             }
             let sd = uneven_sd_mm(mark) * self.pose.unevenness;
             let seen = |mm: f64| -> Result<FrontFace, FaceError> {
-                let beside = Some((mark, mm));
-                let frame = FaceFrame::fit_beside(self.landmarks, self.frame.scale(), beside)?;
+                let beside = [(mark, mm)];
+                let frame = FaceFrame::fit_beside(self.landmarks, self.frame.scale(), &beside)?;
                 FrontFace::new(self.landmarks, &frame)
             };
             all.push((Input::Uneven(mark), halved(&seen(-sd)?, &seen(sd)?)));
@@ -163,52 +194,93 @@ impl Chain<'_> {
         }
     }
 
-    /// Turn, tip, nearness and depth. None of them is corrected, so each
-    /// counts with what it is believed to cost, and with how far that belief
-    /// may be off: together the root of the mean square, whatever the sign.
-    fn view(&self, all: &mut Vec<(Input, Shifts)>) -> Result<(), FaceError> {
-        let Nearness { per_mm, sd } = self.nearness;
-        let seen = |view: View, nearer| view.levelled(self.face, nearer);
-        let here = self.pose.view(per_mm);
+    /// What nearness and pose are believed to cost. Neither is corrected, so
+    /// each counts with all of it, and (in [`Chain::view`]) with how far that
+    /// belief may be off: together the root of the mean square of the error
+    /// (JCGM 100:2008, F.2.4.5, on corrections that are not applied).
+    fn costs(&self) -> Result<(Shifts, Shifts), FaceError> {
+        let per_mm = self.nearness.per_mm;
         let straight = View {
             nearness: per_mm,
             ..View::FRONT
         };
-        let near = seen(straight, None)?;
-        all.push((Input::NearCost, collect(shift(self.face, &near))));
-        all.push((Input::PoseCost, collect(shift(&near, &seen(here, None)?))));
+        let near = self.seen(straight)?;
+        let posed = self.seen(self.pose.view(per_mm))?;
+        Ok((shifted(self.face, &near), shifted(&near, &posed)))
+    }
 
-        let at = |nearness: f64| View { nearness, ..here };
-        let mut shifts = halved(&seen(at(per_mm - sd), None)?, &seen(at(per_mm + sd), None)?);
-        self.enlarge(&mut shifts, self.combined.moves.of(Input::Nearness));
-        all.push((Input::Nearness, shifts));
+    /// Turn, tip and nearness.
+    fn view(&self, all: &mut Vec<(Input, Shifts)>) -> Result<(), FaceError> {
+        for (input, lower, upper) in self.views() {
+            let mut shifts = halved(&self.seen(lower)?, &self.seen(upper)?);
+            if input == Input::Nearness {
+                self.enlarge(&mut shifts, self.combined.moves.of(input));
+            }
+            all.push((input, shifts));
+        }
+        Ok(())
+    }
 
-        let turned = |by: f64| View {
-            yaw: here.yaw + by,
-            ..here
-        };
-        let sd = self.pose.yaw.sd.to_radians();
-        let shifts = halved(&seen(turned(-sd), None)?, &seen(turned(sd), None)?);
-        all.push((Input::Yaw, shifts));
-
-        let tipped = |by: f64| View {
-            pitch: here.pitch + by,
-            ..here
-        };
-        let sd = self.pose.pitch.sd.to_radians();
-        let shifts = halved(&seen(tipped(-sd), None)?, &seen(tipped(sd), None)?);
-        all.push((Input::Pitch, shifts));
-
+    /// How deep the landmarks of this face lie: at the view that is believed,
+    /// and once more for each thing in the view that may be off. Depth does
+    /// nothing to a face seen from the front and far away, so the products
+    /// count as much as it does by itself (JCGM 100:2008, 5.1.2, note on terms
+    /// of higher order).
+    fn depth(&self, all: &mut Vec<(Input, Shifts)>) -> Result<(), FaceError> {
+        let here = self.pose.view(self.nearness.per_mm);
         for landmark in self.face.points.keys() {
-            let (partner, left) = (landmark.partner(), *landmark > landmark.partner());
-            if left && self.face.points.contains_key(&partner) {
+            let partner = landmark.partner();
+            if *landmark > partner && self.face.points.contains_key(&partner) {
                 continue;
             }
             let sd = solid(*landmark).z_sd;
-            let nearer = |by: f64| seen(here, Some((*landmark, by)));
-            all.push((Input::Depth(*landmark), halved(&nearer(-sd)?, &nearer(sd)?)));
+            let nearer = |view: View| -> Result<Shifts, FaceError> {
+                let at = |by: f64| view.levelled(self.face, &[(*landmark, by)]);
+                Ok(halved(&at(-sd)?, &at(sd)?))
+            };
+            let alone = nearer(here)?;
+            for (_, _, upper) in self.views() {
+                let mut product = nearer(upper)?;
+                for (l, by) in &mut product {
+                    if let Some(without) = alone.get(l) {
+                        *by = *by - *without;
+                    }
+                }
+                all.push((Input::Depth(*landmark), product));
+            }
+            all.push((Input::Depth(*landmark), alone));
         }
         Ok(())
+    }
+
+    /// What may be off in the view, with the view moved down and up by it.
+    fn views(&self) -> [(Input, View, View); 3] {
+        let here = self.pose.view(self.nearness.per_mm);
+        let moved = |yaw: f64, pitch: f64, nearness: f64| View {
+            yaw: here.yaw + yaw,
+            pitch: here.pitch + pitch,
+            nearness: here.nearness + nearness,
+        };
+        let yaw = self.pose.yaw.sd.to_radians();
+        let pitch = self.pose.pitch.sd.to_radians();
+        let near = self.nearness.sd;
+        [
+            (Input::Yaw, moved(-yaw, 0.0, 0.0), moved(yaw, 0.0, 0.0)),
+            (
+                Input::Pitch,
+                moved(0.0, -pitch, 0.0),
+                moved(0.0, pitch, 0.0),
+            ),
+            (
+                Input::Nearness,
+                moved(0.0, 0.0, -near),
+                moved(0.0, 0.0, near),
+            ),
+        ]
+    }
+
+    fn seen(&self, view: View) -> Result<FrontFace, FaceError> {
+        view.levelled(self.face, &[])
     }
 
     /// Everything grows with the scale.
@@ -223,18 +295,18 @@ impl Chain<'_> {
     }
 }
 
-fn collect(shifts: Vec<(Landmark, Vector<Front>)>) -> Shifts {
+fn shifted(before: &FrontFace, after: &FrontFace) -> Shifts {
     let mut all = Shifts::new();
-    for (landmark, by) in shifts {
+    for (landmark, by) in shift(before, after) {
         all.insert(landmark, by);
     }
     all
 }
 
 fn halved(before: &FrontFace, after: &FrontFace) -> Shifts {
-    let mut all = Shifts::new();
-    for (landmark, by) in shift(before, after) {
-        all.insert(landmark, by * 0.5);
+    let mut all = shifted(before, after);
+    for by in all.values_mut() {
+        *by = *by * 0.5;
     }
     all
 }

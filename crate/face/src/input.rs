@@ -31,14 +31,10 @@ pub(crate) enum Input {
     Disagreement,
     /// One over the camera's distance.
     Nearness,
-    /// What a near camera costs, not corrected.
-    NearCost,
     /// Turn of the head.
     Yaw,
     /// Tip of the head.
     Pitch,
-    /// What turn and tip cost, not corrected.
-    PoseCost,
     /// How deep a landmark lies.
     Depth(Landmark),
     /// How far the middle of a pair, or a landmark of the middle, lies off the
@@ -60,8 +56,8 @@ impl Input {
             | Self::Held(_)
             | Self::IrisDepth
             | Self::Disagreement => Cause::Scale,
-            Self::Nearness | Self::NearCost => Cause::Distance,
-            Self::Yaw | Self::Pitch | Self::PoseCost => Cause::Pose,
+            Self::Nearness => Cause::Distance,
+            Self::Yaw | Self::Pitch => Cause::Pose,
             Self::Depth(_) => Cause::Depth,
             Self::Uneven(_) => Cause::Unevenness,
         }

@@ -76,15 +76,15 @@ impl FaceFrame {
     /// [`FaceError`]: a needed landmark missing or not a number, pupils in
     /// one place, a mirrored or turned photo, or taps that make no midline.
     pub fn fit(landmarks: &Landmarks, scale: Scale) -> Result<Self, FaceError> {
-        Self::fit_beside(landmarks, scale, None)
+        Self::fit_beside(landmarks, scale, &[])
     }
 
-    /// The same with one mark of the midline taken so many mm farther toward
-    /// the client's left than it was tapped; a pair is named by its right one.
+    /// The same with marks of the midline taken so many mm farther toward the
+    /// client's left than they were tapped; a pair is named by its right one.
     pub(crate) fn fit_beside(
         landmarks: &Landmarks,
         scale: Scale,
-        beside: Option<(Landmark, f64)>,
+        beside: &[(Landmark, f64)],
     ) -> Result<Self, FaceError> {
         let need = |side, l| {
             let landmark = Landmark::Sided(side, l);
@@ -141,9 +141,9 @@ impl FaceFrame {
             return Err(FaceError::MirroredOrTurned);
         }
 
-        if let Some((landmark, mm)) = beside {
-            for mark in marks.iter_mut().filter(|m| m.landmark == landmark) {
-                mark.at = mark.at + Vector::new(mm, 0.0);
+        for (landmark, mm) in beside {
+            for mark in marks.iter_mut().filter(|m| m.landmark == *landmark) {
+                mark.at = mark.at + Vector::new(*mm, 0.0);
             }
         }
 

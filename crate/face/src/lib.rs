@@ -66,6 +66,8 @@ mod landmarks;
 mod lens;
 mod level;
 mod log_scale;
+#[cfg(test)]
+mod monte_carlo;
 mod notice;
 mod plan;
 mod plausible;

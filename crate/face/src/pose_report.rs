@@ -63,7 +63,7 @@ impl PoseReport {
         distance: CameraDistance,
     ) -> Result<Self, FaceError> {
         let per_mm = distance.nearness().per_mm;
-        let seen = |view: View| view.levelled(face, None);
+        let seen = |view: View| view.levelled(face, &[]);
         let near = seen(View {
             nearness: per_mm,
             ..View::FRONT

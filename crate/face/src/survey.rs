@@ -205,7 +205,7 @@ fn pupils(
         moves.add(Input::Tap(landmark, Axis::Y), share * unit.y);
     }
     let seen = |view: View| -> Result<f64, FaceError> {
-        let seen = view.levelled(face, None)?;
+        let seen = view.levelled(face, &[])?;
         let [r, l] = [right, left].map(|l| seen.points.get(&l).copied());
         Ok(r.zip(l).map_or(mm, |(r, l)| r.distance(l)) - mm)
     };

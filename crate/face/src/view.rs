@@ -41,20 +41,22 @@ impl View {
 
     /// What a photo of a face taken so would say: its landmarks where they
     /// would come to lie once levelled, mm. `face` is the face from the front;
-    /// its depths are those of a typical one, one landmark and its partner
-    /// nearer by so many mm: people differ alike on both sides.
+    /// its depths are those of a typical one, some landmarks and their
+    /// partners nearer by so many mm: people differ alike on both sides.
     pub(crate) fn levelled(
         &self,
         face: &FrontFace,
-        nearer: Option<(Landmark, f64)>,
+        nearer: &[(Landmark, f64)],
     ) -> Result<FrontFace, FaceError> {
         let mut taps = Landmarks::default();
         for (landmark, p) in &face.points {
             let mut z = depth_mm(*landmark, p.x);
             let own = |l: Landmark| l == *landmark || l.partner() == *landmark;
-            if let Some((_, by)) = nearer.filter(|(l, _)| own(*l)) {
-                z += by;
-            }
+            z += nearer
+                .iter()
+                .filter(|(l, _)| own(*l))
+                .map(|(_, by)| by)
+                .sum::<f64>();
             let [x, y] = self.of([p.x, p.y, z]);
             taps.set(*landmark, Point::<Photo>::new(x, -y));
         }
