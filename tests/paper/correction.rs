@@ -113,7 +113,7 @@ fn what_the_printer_gets_wrong_is_taken_out() -> Result<()> {
             let sheet = lay_out(&content)?;
             let told = || format!("{} {facing:?}", paper.name());
             // As it was meant, from gauges to brows, within 0.07 mm.
-            let corrected = FromPrinter::of(&sheet.corrected(correction, "studio"))?;
+            let corrected = FromPrinter::of(&sheet.corrected(correction, "studio")?)?;
             check_gauges(&corrected, &sheet).with_context(told)?;
             check_brows(&corrected, &sheet, &content).with_context(told)?;
             // And without the correction it is not.
@@ -130,7 +130,7 @@ fn what_the_printer_gets_wrong_is_taken_out() -> Result<()> {
 #[test]
 fn the_pdf_is_stretched_by_the_factors_and_its_page_is_not() -> Result<()> {
     let sheet = lay_out(&content(Paper::A4, Facing::FaceUp)?)?;
-    let corrected = sheet.corrected(Correction::from_gauges(97.3, 98.9)?, "studio");
+    let corrected = sheet.corrected(Correction::from_gauges(97.3, 98.9)?, "studio")?;
     let printed = Printed::file(&write_pdf(&[&corrected])?.bytes)?;
     let (_, width, height) = printed.pages()?;
     ensure!((width - 210.0).abs() < 0.01 && (height - 297.0).abs() < 0.01);

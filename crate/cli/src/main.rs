@@ -37,7 +37,7 @@ struct Arguments {
 #[derive(Subcommand)]
 enum Task {
     /// Write the stencil at true size and the report
-    Sheet(sheet::SheetOptions),
+    Sheet(sheet::SheetArguments),
     /// Write a page to check a printer with, or keep what a ruler read on it
     PrinterCheck(printer_check::PrinterCheckOptions),
     /// Print every constraint; exit 1 where one fails

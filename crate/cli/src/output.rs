@@ -20,7 +20,7 @@ pub fn print(text: &str) -> Result<(), Trouble> {
 /// Writes all files of one result into `folder`, which is made if it isn't
 /// there: each under another name first, then all put in place. `input` is
 /// never replaced.
-pub fn write_all(folder: &Path, input: &Path, files: &[(&str, Vec<u8>)]) -> Result<(), Trouble> {
+pub fn write_all(folder: &Path, input: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Trouble> {
     fs::create_dir_all(folder).map_err(|source| Trouble::NoFolder {
         folder: folder.to_owned(),
         source,

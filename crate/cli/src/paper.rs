@@ -1,26 +1,14 @@
-//! What all tasks that write pages share: names of papers, and a word on
-//! letters that no font holds.
+//! What all tasks that write pages share: papers as they are typed, and a word
+//! on letters that no font holds.
 
-use clap::ValueEnum;
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use ophryon_stencil::Paper;
 
-/// A size of paper as it is typed.
-#[derive(Debug, Clone, Copy, ValueEnum)]
-pub enum PaperName {
-    /// 210 x 297 mm
-    A4,
-    /// 8.5 x 11 in
-    Letter,
-}
-
-impl PaperName {
-    /// The paper.
-    pub const fn paper(self) -> Paper {
-        match self {
-            Self::A4 => Paper::A4,
-            Self::Letter => Paper::Letter,
-        }
-    }
+/// A paper by its id: "a4".
+pub fn paper() -> impl TypedValueParser<Value = Paper> {
+    let known = Paper::ALL.map(|paper| PossibleValue::new(paper.id()).help(paper.about()));
+    // Whatever the parser lets through is one of them.
+    PossibleValuesParser::new(known).map(|id| Paper::from_id(&id).unwrap_or_default())
 }
 
 /// A line on letters that the PDF shows as boxes; nothing where there are none.

@@ -4,11 +4,11 @@
 use std::path::{Path, PathBuf};
 
 use ophryon_record::Gauges;
-use ophryon_stencil::{lay_out_printer_check, write_pdf, write_svg};
+use ophryon_stencil::{Paper, lay_out_printer_check, write_pdf, write_svg};
 
 use crate::Outcome;
 use crate::output;
-use crate::paper::{PaperName, missing_letters};
+use crate::paper::{missing_letters, paper};
 use crate::printers::PrintersFile;
 use crate::trouble::Trouble;
 
@@ -19,9 +19,9 @@ pub struct PrinterCheckOptions {
     /// there. With --printer the page is corrected, to see that it helps
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// Paper to lay it out for
-    #[arg(long, value_enum, default_value_t = PaperName::A4)]
-    paper: PaperName,
+    /// Paper or label to lay it out for
+    #[arg(long, value_name = "PAPER", default_value = "a4", value_parser = paper())]
+    paper: Paper,
     /// Name of the printer
     #[arg(long, value_name = "NAME")]
     printer: Option<String>,
@@ -77,16 +77,18 @@ pub fn run(options: &PrinterCheckOptions) -> Result<Outcome, Trouble> {
     }
     match (&options.out, &correction) {
         (Some(folder), _) => {
-            let mut page = lay_out_printer_check(options.paper.paper());
+            let mut page = lay_out_printer_check(options.paper);
             let mut then = "give both readings with --printer NAME --horizontal MM --vertical MM";
             if let Some((correction, name)) = &correction {
-                page = page.corrected(*correction, name);
+                page = page
+                    .corrected(*correction, name)
+                    .map_err(|why| Trouble::Options(why.to_string()))?;
                 then = "both must read 100 mm, for the page is corrected";
             }
             let pdf = write_pdf(&[&page])?;
             let files = [
-                ("printer-check.svg", write_svg(&page).into_bytes()),
-                ("printer-check.pdf", pdf.bytes),
+                ("printer-check.svg".to_owned(), write_svg(&page).into_bytes()),
+                ("printer-check.pdf".to_owned(), pdf.bytes),
             ];
             // Nothing was read that could be replaced.
             output::write_all(folder, Path::new(""), &files)?;
@@ -95,7 +97,7 @@ pub fn run(options: &PrinterCheckOptions) -> Result<Outcome, Trouble> {
                 "Written: {} and printer-check.pdf, for {} paper; print one at 100 %, measure \
                  both gauges: {then}.\n",
                 folder.join("printer-check.svg").display(),
-                options.paper.paper().name()
+                options.paper.name()
             ));
         }
         (None, None) => {

@@ -1,9 +1,11 @@
 //! From a record to paper. The app and the command line both take this way,
 //! so the same record gives the same bytes.
 
+use ophryon_brow::Handle;
+use ophryon_frames::Side;
 use ophryon_stencil::{
-    Agreement, Caption, Sheet, SheetContent, SheetError, SheetOptions, WrapSource, distances,
-    lay_out, lay_out_distances, write_svg,
+    Agreement, Caption, Correction, CorrectionError, Sheet, SheetContent, SheetError, SheetOptions,
+    WrapSource, lay_out, lay_out_distances, most_copies, write_svg,
 };
 
 use crate::fingerprint::fingerprint;
@@ -27,12 +29,48 @@ pub enum PaperError {
     /// The shape can't be drawn yet.
     #[error("{0}")]
     Study(#[from] StudyError),
-    /// The pair doesn't fit the paper.
+    /// The sheet doesn't fit the paper.
     #[error("{0}")]
     Sheet(#[from] SheetError),
+    /// It can't be corrected for the printer.
+    #[error("{0}")]
+    Printer(#[from] CorrectionError),
 }
 
 impl Papers {
+    /// The pages that are printed together, in the order they stand in the
+    /// file `stencil.pdf`. The list is not among them where the stencil goes on
+    /// a label: nobody wants it on the label printer.
+    pub fn pages(&self) -> Vec<&Sheet> {
+        let mut pages = vec![&self.stencil];
+        if !self.is_list_apart() {
+            pages.push(&self.distances);
+        }
+        pages
+    }
+
+    /// The list is for other paper than the stencil: the file `distances.pdf`.
+    pub fn is_list_apart(&self) -> bool {
+        self.stencil.paper() != self.distances.paper()
+    }
+
+    /// The same papers for one printer, which they then say; a list for other
+    /// paper, and so for another printer, stays as it is.
+    ///
+    /// # Errors
+    /// [`PaperError::Printer`], where there is no room to stretch.
+    pub fn corrected(&self, correction: Correction, printer: &str) -> Result<Self, PaperError> {
+        Ok(Self {
+            stencil: self.stencil.corrected(correction, printer)?,
+            distances: if self.is_list_apart() {
+                self.distances.clone()
+            } else {
+                self.distances.corrected(correction, printer)?
+            },
+            report: self.report.clone(),
+        })
+    }
+
     /// The stencil as SVG: the file `stencil.svg`.
     pub fn stencil_svg(&self) -> String {
         write_svg(&self.stencil)
@@ -58,21 +96,36 @@ impl Record {
     /// # Errors
     /// [`PaperError::Sheet`].
     pub fn papers_of(&self, drawn: &Drawn, options: &SheetOptions) -> Result<Papers, PaperError> {
-        let caption = self.caption(drawn);
-        let stencil = lay_out(&SheetContent {
-            outlines: drawn.on_skin.clone(),
-            caption: caption.clone(),
-            options: *options,
-        })?;
+        let content = self.content(drawn, options);
+        let stencil = lay_out(&content)?;
         Ok(Papers {
             stencil,
             distances: lay_out_distances(
-                &distances(&drawn.measures),
-                &caption,
+                &drawn.distances(),
+                &content.caption,
                 options.paper.for_lists(),
             ),
             report: Report::of(self, drawn),
         })
+    }
+
+    /// How many copies fit on one page, whatever number is asked for; 0 where
+    /// not even one does.
+    ///
+    /// # Errors
+    /// [`PaperError::Sheet`], where an outline can't be printed.
+    pub fn most_copies(&self, drawn: &Drawn, options: &SheetOptions) -> Result<u32, PaperError> {
+        Ok(most_copies(&self.content(drawn, options))?)
+    }
+
+    fn content(&self, drawn: &Drawn, options: &SheetOptions) -> SheetContent {
+        let mut caption = self.caption(drawn);
+        caption.name = self.client.name.clone().filter(|_| options.with_name);
+        SheetContent {
+            outlines: drawn.on_skin.clone(),
+            caption,
+            options: *options,
+        }
     }
 
     /// What the sheet says. The code, never the name.
@@ -80,6 +133,7 @@ impl Record {
         let proposed = drawn.source == ShapeSource::Proposal;
         Caption {
             code: self.client.code.clone(),
+            name: None,
             version: self.version.to_string(),
             fingerprint: self.fingerprint_of(drawn),
             agreed: Agreement::NotAgreed,
@@ -89,6 +143,11 @@ impl Record {
                 WrapChoice::Cylinder { .. } => WrapSource::Chosen,
                 WrapChoice::Estimate | WrapChoice::Flat => WrapSource::Estimated,
             },
+            wrap_basis: match self.wrap {
+                WrapChoice::Tape(_) => Some(self.wrap.words()),
+                _ => None,
+            },
+            length_uncertainty_mm: length_uncertainty_mm(drawn),
             made: None,
             remark: proposed
                 .then(|| "Proposal from the mapping rules; nobody has changed it yet.".to_owned()),
@@ -99,4 +158,21 @@ impl Record {
     pub fn fingerprint_of(&self, drawn: &Drawn) -> String {
         fingerprint(&drawn.pair, &self.limits, &drawn.measured.wrap)
     }
+}
+
+/// How far lengths along the brow may be off because of the curve of the skin,
+/// expanded (k = 2), mm: the larger of both sides. `None` where nothing is
+/// known of it.
+fn length_uncertainty_mm(drawn: &Drawn) -> Option<f64> {
+    let curve = &drawn.measured.curve;
+    let each = Side::BOTH.map(|side| {
+        let (wrap, longer) = (curve.wrap.get(side), curve.longer.get(side));
+        let shift = |handle: Handle| {
+            let seen = drawn.handle(side, handle)?.front;
+            Some(longer.to_skin(seen).ok()?.x - wrap.to_skin(seen).ok()?.x)
+        };
+        Some(2.0 * (shift(Handle::Tail)? - shift(Handle::Start)?).abs())
+    });
+    let larger = each.into_iter().flatten().reduce(f64::max)?;
+    (larger > 0.0).then_some(larger)
 }

@@ -45,7 +45,7 @@ pub fn write_dxf(sheet: &Sheet) -> Result<String, DxfError> {
     let placing = sheet.placing().ok_or(DxfError::NoStencil)?;
     let items = sheet.groups().iter().flat_map(|group| &group.items);
     let polylines: Vec<_> = items
-        .filter_map(|item| Some((item.id?, &item.mark)))
+        .filter_map(|item| Some((item.id.as_deref()?, &item.mark)))
         .flat_map(|(id, mark)| polylines(&layer(id), mark, &placing))
         .collect();
     let mut layers: Vec<&str> = vec![];
@@ -73,8 +73,11 @@ pub fn write_dxf(sheet: &Sheet) -> Result<String, DxfError> {
     Ok(file.text)
 }
 
+/// Copies share their layers.
 fn layer(id: &str) -> String {
-    id.replace('-', "_").to_ascii_uppercase()
+    let base = id.trim_end_matches(|c: char| c.is_ascii_digit());
+    let base = base.strip_suffix('-').filter(|_| base != id).unwrap_or(id);
+    base.replace('-', "_").to_ascii_uppercase()
 }
 
 fn polylines(layer: &str, mark: &Mark, placing: &Placing) -> Vec<Polyline> {
@@ -105,6 +108,10 @@ fn polylines(layer: &str, mark: &Mark, placing: &Placing) -> Vec<Polyline> {
                 places.pop();
             }
             vec![polyline(true, places)]
+        }
+        Mark::Polyline { places, closed, .. } => {
+            let places = places.iter().map(|p| place(*p)).collect();
+            vec![polyline(*closed, places)]
         }
         Mark::Lines { lines, .. } => lines
             .iter()
@@ -232,7 +239,7 @@ mod tests {
     #[test]
     fn a_list_is_no_stencil() {
         let list = lay_out_distances(
-            &distances(&example::measures()),
+            &distances(&example::measures(), &example::basis()),
             &example::caption(),
             Paper::A4,
         );

@@ -18,6 +18,18 @@ pub(crate) fn pair() -> Pair {
     pair
 }
 
+/// A tape from start to tail on each side, read to half a millimetre.
+pub(crate) fn basis() -> crate::ListBasis {
+    let depth = |depth: f64| Sided::from_fn(|_| Wrap::profile(depth).unwrap());
+    crate::ListBasis {
+        scale_relative_sd: 0.005,
+        wrap: depth(0.095),
+        longer: depth(0.101),
+        is_by_tape: true,
+        is_shared: false,
+    }
+}
+
 pub(crate) fn measures() -> Sided<SideMeasures> {
     let pair = pair();
     let brows = pair.draw(&Limits::default()).unwrap();
@@ -27,11 +39,14 @@ pub(crate) fn measures() -> Sided<SideMeasures> {
 pub(crate) fn caption() -> Caption {
     Caption {
         code: "K. M.".to_owned(),
+        name: None,
         version: "3".to_owned(),
         fingerprint: "3f9a51c07be2d448".to_owned(),
         agreed: Agreement::NotAgreed,
         wrap: Wrap::cylinder(75.0).unwrap(),
         wrap_source: WrapSource::Estimated,
+        wrap_basis: None,
+        length_uncertainty_mm: Some(4.4),
         made: Some("12 March 2025".to_owned()),
         remark: None,
     }

@@ -23,7 +23,8 @@ fn at(x_mm: f64, y_mm: f64) -> Point<Page> {
     Point::new(x_mm, y_mm)
 }
 
-/// Writes the head into `caption` and its rules into `ruling`.
+/// Writes the head of an upright page into `caption` and its rules into
+/// `ruling`.
 pub(crate) fn write(
     heading: &str,
     about: &Caption,
@@ -31,7 +32,18 @@ pub(crate) fn write(
     caption: &mut Group,
     ruling: &mut Group,
 ) {
-    let (left, right) = (MARGIN_MM, paper.width_mm() - MARGIN_MM);
+    write_across(heading, about, paper.width_mm(), caption, ruling);
+}
+
+/// The same on a page of that width.
+pub(crate) fn write_across(
+    heading: &str,
+    about: &Caption,
+    width_mm: f64,
+    caption: &mut Group,
+    ruling: &mut Group,
+) {
+    let (left, right) = (MARGIN_MM, width_mm - MARGIN_MM);
     let free_mm = right - left - MARK_MM - 4.0;
     caption.write(at(left, 19.5), Letters::plain(6.2).bold(), heading);
     if let Some(remark) = &about.remark {
@@ -44,8 +56,9 @@ pub(crate) fn write(
         lines: [29.0, 41.0].map(|y| [at(left, y), at(right, y)]).to_vec(),
         stroke: RULE,
     });
+    let client = about.client();
     let fields = [
-        ("client", about.code.as_str(), 44.0),
+        ("client", client.as_str(), 44.0),
         ("version", about.version.as_str(), 24.0),
         (
             "made",

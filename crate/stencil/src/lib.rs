@@ -19,19 +19,23 @@
 //! estimate of their width.
 
 mod caption;
+mod causes;
 mod check_page;
 mod correction;
 mod distances;
-mod drawing;
 #[cfg(feature = "dxf")]
 mod dxf;
+mod edge;
 #[cfg(test)]
 mod example;
 mod gauge;
+mod grid;
 mod heading;
+mod large_page;
 mod layout;
 mod lettering;
 mod list;
+mod notes;
 mod options;
 mod page;
 #[cfg(feature = "pdf")]
@@ -39,16 +43,21 @@ mod pdf;
 mod print;
 mod readings;
 mod sheet;
+mod small_page;
+mod strip;
 mod svg;
 
 pub use caption::{Agreement, Caption, WrapSource};
 pub use check_page::lay_out_printer_check;
 pub use correction::{Axis, Correction, CorrectionError};
-pub use distances::{Distance, DistanceId, DistanceKind, RULER_TICK_MM, distances};
+pub use distances::{
+    Distance, DistanceId, DistanceKind, ListBasis, RULER_SD_MM, RULER_TICK_MM, distances,
+};
 #[cfg(feature = "dxf")]
 pub use dxf::{CHORD_MM, DxfError, write_dxf};
-pub use gauge::GAUGE_MM;
-pub use layout::{Placing, SheetContent, SheetError, lay_out};
+pub use edge::CUT_MARGIN_MM;
+pub use gauge::{GAUGE_MM, GaugeLengths};
+pub use layout::{Placing, SheetContent, SheetError, lay_out, most_copies};
 pub use list::lay_out_distances;
 pub use options::{Facing, SheetOptions, Sides};
 pub use page::Paper;

@@ -86,13 +86,8 @@ pub fn lay_out_distances(list: &[Distance], about: &Caption, paper: Paper) -> Sh
         }
         y += 1.6;
     }
-    Sheet {
-        id: "distances",
-        title: crate::drawing::title("Distances to check", about),
-        paper,
-        placing: None,
-        groups: vec![ruling, words],
-    }
+    let title = about.title("Distances to check");
+    Sheet::of_words("distances", title, paper, vec![ruling, words])
 }
 
 fn write_row(row: &Distance, y: f64, box_lefts: [f64; 2], words: &mut Group, ruling: &mut Group) {

@@ -54,7 +54,7 @@ fn escape(words: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Paper, SheetContent, example, lay_out};
+    use crate::{Paper, example, lay_out};
 
     #[test]
     fn the_page_asks_for_the_paper_and_no_margin() {

@@ -2,7 +2,10 @@
 
 use ophryon_frames::{Page, Point};
 
-use crate::{Paper, Placing};
+use crate::heading::HEAD_END_MM;
+use crate::lettering::{fit, lines, width_mm};
+use crate::page::MARGIN_MM;
+use crate::{GaugeLengths, Paper, Placing};
 
 /// A line's width and pattern.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,6 +48,15 @@ pub enum Mark {
         /// Its line.
         stroke: Stroke,
     },
+    /// Straight chords one after the other.
+    Polyline {
+        /// Every place, each once.
+        places: Vec<Point<Page>>,
+        /// The last is joined to the first.
+        closed: bool,
+        /// Its line.
+        stroke: Stroke,
+    },
     /// Straight lines, drawn as one.
     Lines {
         /// Both ends of each.
@@ -84,8 +96,8 @@ pub enum Mark {
 /// A mark with its stable id, if it has one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Item {
-    /// Stable id.
-    pub id: Option<&'static str>,
+    /// Stable id; copies after the first have theirs with "-2", "-3" and so on.
+    pub id: Option<String>,
     /// What is drawn.
     pub mark: Mark,
 }
@@ -105,11 +117,33 @@ pub struct Sheet {
     pub(crate) id: &'static str,
     pub(crate) title: String,
     pub(crate) paper: Paper,
-    pub(crate) placing: Option<Placing>,
+    pub(crate) turned: bool,
+    pub(crate) placings: Vec<Placing>,
+    pub(crate) gauges: Option<GaugeLengths>,
+    pub(crate) spot: Spot,
     pub(crate) groups: Vec<Group>,
 }
 
 impl Sheet {
+    /// An upright page of words, without a drawing.
+    pub(crate) fn of_words(
+        id: &'static str,
+        title: String,
+        paper: Paper,
+        groups: Vec<Group>,
+    ) -> Self {
+        Self {
+            id,
+            title,
+            paper,
+            turned: false,
+            placings: vec![],
+            gauges: None,
+            spot: Spot::under_head(paper, false),
+            groups,
+        }
+    }
+
     /// Stable id of the whole: "sheet", "distances" for the list, or
     /// "printer-check".
     pub fn id(&self) -> &'static str {
@@ -126,10 +160,35 @@ impl Sheet {
         self.paper
     }
 
+    /// The paper lies across: its long side is the page's width.
+    pub fn is_turned(&self) -> bool {
+        self.turned
+    }
+
+    /// Width of the page, mm.
+    pub fn width_mm(&self) -> f64 {
+        page_size(self.paper, self.turned).0
+    }
+
+    /// Height of the page, mm.
+    pub fn height_mm(&self) -> f64 {
+        page_size(self.paper, self.turned).1
+    }
+
+    /// What its gauges must read once printed; `None` for a list.
+    pub fn gauges(&self) -> Option<GaugeLengths> {
+        self.gauges
+    }
+
     /// How skin lies on this page; `None` for a list, and for a sheet that is
     /// corrected for a printer and so is of true size only on its paper.
     pub fn placing(&self) -> Option<Placing> {
-        self.placing
+        self.placings.first().copied()
+    }
+
+    /// The same for every copy on the page, in the order of their ids.
+    pub fn placings(&self) -> &[Placing] {
+        &self.placings
     }
 
     /// Everything drawn, in drawing order.
@@ -142,7 +201,7 @@ impl Sheet {
         self.groups
             .iter()
             .flat_map(|g| &g.items)
-            .find(|item| item.id == Some(id))
+            .find(|item| item.id.as_deref() == Some(id))
             .map(|item| &item.mark)
     }
 
@@ -167,8 +226,9 @@ impl Group {
         self.items.push(Item { id: None, mark });
     }
 
-    pub(crate) fn draw_as(&mut self, id: &'static str, mark: Mark) {
-        self.items.push(Item { id: Some(id), mark });
+    pub(crate) fn draw_as(&mut self, id: impl Into<String>, mark: Mark) {
+        let id = Some(id.into());
+        self.items.push(Item { id, mark });
     }
 
     /// One line of words; `words` must be clean already.
@@ -183,6 +243,41 @@ impl Group {
                 quiet: letters.quiet,
                 words,
             });
+        }
+    }
+}
+
+/// Width and height of a page, mm.
+pub(crate) fn page_size(paper: Paper, turned: bool) -> (f64, f64) {
+    let upright = (paper.width_mm(), paper.height_mm());
+    if turned {
+        (upright.1, upright.0)
+    } else {
+        upright
+    }
+}
+
+/// Lines kept free for the note that a sheet is corrected for a printer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Spot {
+    /// On the first base line.
+    pub(crate) at: Point<Page>,
+    /// How long they may be, mm.
+    pub(crate) room_mm: f64,
+    /// Largest letters, mm.
+    pub(crate) size_mm: f64,
+    /// How many there are.
+    pub(crate) lines: usize,
+}
+
+impl Spot {
+    /// Under the head of a large page.
+    pub(crate) fn under_head(paper: Paper, turned: bool) -> Self {
+        Self {
+            at: Point::new(MARGIN_MM, HEAD_END_MM + 2.0),
+            room_mm: page_size(paper, turned).0 - 2.0 * MARGIN_MM,
+            size_mm: 3.2,
+            lines: 1,
         }
     }
 }
@@ -222,5 +317,28 @@ impl Letters {
 
     pub(crate) const fn aligned(self, align: Align) -> Self {
         Self { align, ..self }
+    }
+
+    /// Bold letters are about a tenth wider.
+    const fn breadth(self) -> f64 {
+        match self.weight {
+            Weight::Plain => 1.0,
+            Weight::Bold => 1.1,
+        }
+    }
+
+    /// How long those words are at most, mm.
+    pub(crate) fn width_mm(self, words: &str) -> f64 {
+        width_mm(words, self.size_mm) * self.breadth()
+    }
+
+    /// The words on one line of that length, cut with "…" where too long.
+    pub(crate) fn fit(self, words: &str, room_mm: f64) -> String {
+        fit(words, self.size_mm, room_mm / self.breadth())
+    }
+
+    /// The words in lines of at most that length.
+    pub(crate) fn lines(self, words: &str, room_mm: f64) -> Vec<String> {
+        lines(words, self.size_mm, room_mm / self.breadth())
     }
 }

@@ -27,7 +27,7 @@ pub fn write_svg(sheet: &Sheet) -> String {
 
 /// The root element, to stand alone or inside a page.
 pub(crate) fn root(sheet: &Sheet) -> Element {
-    let (width, height) = (sheet.paper().width_mm(), sheet.paper().height_mm());
+    let (width, height) = (sheet.width_mm(), sheet.height_mm());
     let mut root = element(
         "svg",
         [
@@ -48,8 +48,8 @@ pub(crate) fn root(sheet: &Sheet) -> Element {
         let mut g = element("g", [("id", group.id.to_owned())]);
         for item in &group.items {
             let mut drawn = spell(&item.mark);
-            if let Some(id) = item.id {
-                drawn.assign("id", id);
+            if let Some(id) = &item.id {
+                drawn.assign("id", id.as_str());
             }
             g.append(drawn);
         }
@@ -70,6 +70,25 @@ fn spell(mark: &Mark) -> Element {
                 d += &format!(" C{} {} {}", place(*b), place(*c), place(*end));
             }
             d += " Z";
+            lined(path(d), *stroke)
+        }
+        Mark::Polyline {
+            places,
+            closed,
+            stroke,
+        } => {
+            let mut d = String::new();
+            for (index, p) in places.iter().enumerate() {
+                d += match index {
+                    0 => "M",
+                    1 => " L",
+                    _ => " ",
+                };
+                d += &place(*p);
+            }
+            if *closed {
+                d += " Z";
+            }
             lined(path(d), *stroke)
         }
         Mark::Lines { lines, stroke } => {
@@ -179,7 +198,7 @@ pub(crate) fn number(mm: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Caption, Facing, Paper, SheetContent, distances, example, lay_out};
+    use crate::{Caption, Facing, Paper, distances, example, lay_out};
     use proptest::prelude::*;
     use roxmltree::{Document, Node as XmlNode};
 
@@ -303,7 +322,7 @@ mod tests {
     #[test]
     fn nothing_is_fetched_from_elsewhere() {
         let list = crate::lay_out_distances(
-            &distances(&example::measures()),
+            &distances(&example::measures(), &example::basis()),
             &example::caption(),
             Paper::A4,
         );

@@ -85,12 +85,11 @@ pub fn write_pdf(sheets: &[&Sheet]) -> Result<Pdf, PdfError> {
         .kids(pages.iter().map(|page| page.1))
         .count(i32::try_from(pages.len()).unwrap_or(i32::MAX));
     for ((sheet, page, content), drawn) in pages.iter().zip(&drawn) {
-        let paper = sheet.paper();
         let whole = Rect::new(
             0.0,
             0.0,
-            (paper.width_mm() * POINTS) as f32,
-            (paper.height_mm() * POINTS) as f32,
+            (sheet.width_mm() * POINTS) as f32,
+            (sheet.height_mm() * POINTS) as f32,
         );
         let mut written = pdf.page(*page);
         written
@@ -126,7 +125,7 @@ fn place(p: Point<Page>) -> (f32, f32) {
 
 fn draw(sheet: &Sheet, letters: &mut Letters) -> Result<Vec<u8>, PdfError> {
     let mut page = Content::new();
-    let (k, top) = (POINTS as f32, (sheet.paper().height_mm() * POINTS) as f32);
+    let (k, top) = (POINTS as f32, (sheet.height_mm() * POINTS) as f32);
     page.save_state();
     page.transform([k, 0.0, 0.0, -k, 0.0, top]);
     // A pointed tail's mitre would stand out beyond the outline.
@@ -153,6 +152,26 @@ fn draw_mark(mark: &Mark, page: &mut Content, letters: &mut Letters) -> Result<(
                 page.cubic_to(bx, by, cx, cy, dx, dy);
             }
             page.close_and_stroke();
+        }
+        Mark::Polyline {
+            places,
+            closed,
+            stroke,
+        } => {
+            take(page, *stroke);
+            for (index, p) in places.iter().enumerate() {
+                let (x, y) = place(*p);
+                if index == 0 {
+                    page.move_to(x, y);
+                } else {
+                    page.line_to(x, y);
+                }
+            }
+            if *closed {
+                page.close_and_stroke();
+            } else {
+                page.stroke();
+            }
         }
         Mark::Lines { lines, stroke } => {
             take(page, *stroke);
