@@ -20,8 +20,8 @@ use anyhow::{Context, Result, bail, ensure};
 use ophryon_brow::{BrowPoints, Limits, Pair, SideMeasures};
 use ophryon_frames::{Page, Point, Side, Sided, Skin, Wrap};
 use ophryon_stencil::{
-    Agreement, Caption, Facing, Mark, Paper, Sheet, SheetContent, SheetOptions, WrapSource,
-    distances, lay_out, lay_out_distances, print_page, print_pages, write_svg,
+    Agreement, Caption, Facing, ListBasis, Mark, Paper, Sheet, SheetContent, SheetOptions,
+    WrapSource, distances, lay_out, lay_out_distances, print_page, print_pages, write_svg,
 };
 use resvg::usvg;
 
@@ -44,6 +44,18 @@ fn pair() -> Pair {
     pair
 }
 
+/// A tape on each side.
+fn basis() -> ListBasis {
+    let wrap = |depth| Sided::from_fn(|_| Wrap::Profile { depth });
+    ListBasis {
+        scale_relative_sd: 0.005,
+        wrap: wrap(0.095),
+        longer: wrap(0.101),
+        is_by_tape: true,
+        is_shared: false,
+    }
+}
+
 fn content(paper: Paper, facing: Facing) -> Result<SheetContent> {
     let pair = pair();
     let brows = pair.draw(&Limits::default())?;
@@ -51,11 +63,14 @@ fn content(paper: Paper, facing: Facing) -> Result<SheetContent> {
         outlines: Sided::from_fn(|side| brows.get(side).placed(side, pair.offset.get(side))),
         caption: Caption {
             code: "K. M.".to_owned(),
+            name: None,
             version: "3".to_owned(),
             fingerprint: "3f9a51c07be2d448".to_owned(),
             agreed: Agreement::NotAgreed,
             wrap: Wrap::cylinder(75.0)?,
             wrap_source: WrapSource::Estimated,
+            wrap_basis: None,
+            length_uncertainty_mm: None,
             made: Some("12 March 2025".to_owned()),
             remark: Some("Invented client".to_owned()),
         },
@@ -228,7 +243,7 @@ fn sheet_and_list_print_one_to_a_page_with_readable_words() -> Result<()> {
     let pair = pair();
     let brows = pair.draw(&Limits::default())?;
     let sides = Sided::from_fn(|s| SideMeasures::of(brows.get(s), pair.offset.get(s)));
-    let list = lay_out_distances(&distances(&sides), &content.caption, Paper::A4);
+    let list = lay_out_distances(&distances(&sides, &basis()), &content.caption, Paper::A4);
     let printed = Printed::of(&print_pages(&[&sheet, &list]))?;
     ensure!(printed.pages()?.0 == 2);
     // A mirrored caption would not come out as these words.

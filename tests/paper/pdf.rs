@@ -11,7 +11,7 @@ use ophryon_stencil::{
 };
 
 use crate::scan::{MM_PER_INCH, Printed, poppler};
-use crate::{check_brows, check_gauges, content, pair};
+use crate::{basis, check_brows, check_gauges, content, pair};
 
 /// Points as pdfinfo gives them, by name of the box.
 fn page_box(printed: &Printed, name: &str) -> Result<[f64; 4]> {
@@ -64,7 +64,7 @@ fn two_readers_of_other_makers_find_nothing_wrong() -> Result<()> {
     for paper in Paper::LARGE {
         let content = content(paper, Facing::FaceDown)?;
         let sheet = lay_out(&content)?;
-        let list = lay_out_distances(&distances(&sides), &content.caption, paper);
+        let list = lay_out_distances(&distances(&sides, &basis()), &content.caption, paper);
         let pdf = write_pdf(&[&sheet, &list])?;
         ensure!(pdf.missing.is_empty(), "{:?}", pdf.missing);
         let printed = Printed::file(&pdf.bytes)?;

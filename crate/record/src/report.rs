@@ -10,7 +10,6 @@ use ophryon_brow::{
 };
 use ophryon_face::{Budget, Distance, PupilVerdict};
 use ophryon_frames::{Front, Photo as Px, Point, Side, Sided, Skin, Wrap};
-use ophryon_stencil::distances;
 use serde::Serialize;
 
 use crate::study::NaturalDifference;
@@ -268,7 +267,7 @@ impl Report {
             limits: record.limits,
             holds: drawn.failing().next().is_none(),
             constraints: drawn.readings.clone(),
-            distances: distances(&drawn.measures),
+            distances: drawn.distances(),
             differences: drawn.differences.clone(),
             natural_differences: measured.natural_table(),
             hair: drawn.hair_fit,

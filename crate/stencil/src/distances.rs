@@ -1,12 +1,49 @@
 //! The list of distances that a ruler must read on skin.
 
 use ophryon_brow::SideMeasures;
-use ophryon_frames::{Side, Sided};
+use ophryon_frames::{Point, Side, Sided, Wrap};
 use serde::{Deserialize, Serialize};
 
 /// Finest division of the rulers used at this work (common practice, no
-/// source): a reading within one division of the list agrees with it.
+/// source): where nothing else is uncertain, a reading within one division of
+/// the list agrees with it.
 pub const RULER_TICK_MM: f64 = 0.5;
+
+/// Standard uncertainty of one reading, mm: half a division, for the reading
+/// itself, for laying the zero on, and for telling the edge of a line on skin.
+pub const RULER_SD_MM: f64 = 0.5 * RULER_TICK_MM;
+
+/// What the list rests on, and how sure that is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ListBasis {
+    /// Standard uncertainty of the photo's scale, as a share of it.
+    pub scale_relative_sd: f64,
+    /// How the frontal view lies on each side.
+    pub wrap: Sided<Wrap>,
+    /// The same, had the tape read one standard uncertainty more; where nobody
+    /// laid one, a head more curved by one standard deviation of heads.
+    pub longer: Sided<Wrap>,
+    /// A tape was laid on at least one side.
+    pub is_by_tape: bool,
+    /// Both sides rest on the same tape, or on the same estimate.
+    pub is_shared: bool,
+}
+
+impl ListBasis {
+    /// How much farther from the midline a place lies when the tape reads one
+    /// standard uncertainty more, mm.
+    fn carried_mm(&self, side: Side, from_midline_mm: f64) -> f64 {
+        let seen = self
+            .wrap
+            .get(side)
+            .to_front(Point::new(from_midline_mm.abs(), 0.0));
+        let farther = |wrap: &Wrap| wrap.to_skin(seen).map(|p| p.x);
+        match (farther(self.longer.get(side)), farther(self.wrap.get(side))) {
+            (Ok(longer), Ok(now)) => longer - now,
+            _ => 0.0,
+        }
+    }
+}
 
 /// What kind of distance it is, and so how it is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
@@ -174,6 +211,25 @@ impl DistanceId {
         }
     }
 
+    /// What a wrap made by a tape from start to tail leaves at this distance,
+    /// one standard deviation over the heads of `tests/heads`, mm.
+    pub const fn wrap_residual_mm(self) -> f64 {
+        match self {
+            Self::Start
+            | Self::FrontTopHeight
+            | Self::FrontBottomHeight
+            | Self::PeakHeight
+            | Self::LowerArchHeight
+            | Self::ThicknessStart
+            | Self::ThicknessBody
+            | Self::ThicknessPeak
+            | Self::ThicknessTail => 0.3,
+            Self::Peak | Self::LowerArch | Self::Tail => 0.6,
+            Self::TailHeight => 0.5,
+            Self::Length => 0.2,
+        }
+    }
+
     /// What a ruler must read on a side, mm.
     pub const fn of(self, side: &SideMeasures) -> f64 {
         match self {
@@ -215,8 +271,12 @@ pub struct Distance {
     pub right_mm: f64,
     /// On the client's left.
     pub left_mm: f64,
-    /// On each side, a reading that differs by at most this agrees.
+    /// On each side, a reading that differs by at most this agrees: the
+    /// expanded uncertainty (k = 2) of ruler, tape, scale and wrap together
+    /// (JCGM 100:2008, root sum of squares).
     pub tolerance_mm: Sided<f64>,
+    /// On each side, what one standard uncertainty of the tape moves it by, mm.
+    pub by_tape_mm: Sided<f64>,
 }
 
 impl Distance {
@@ -230,16 +290,37 @@ impl Distance {
 }
 
 /// The list for both sides, grouped by [`DistanceKind`] in its order.
-pub fn distances(sides: &Sided<SideMeasures>) -> Vec<Distance> {
+pub fn distances(sides: &Sided<SideMeasures>, basis: &ListBasis) -> Vec<Distance> {
     DistanceId::ALL
         .into_iter()
-        .map(|id| Distance {
-            id,
-            kind: id.kind(),
-            name: id.name(),
-            right_mm: id.of(&sides.right),
-            left_mm: id.of(&sides.left),
-            tolerance_mm: Sided::from_fn(|_| RULER_TICK_MM),
+        .map(|id| {
+            let by_tape_mm = Sided::from_fn(|side| {
+                let at = |id: DistanceId| basis.carried_mm(side, id.of(sides.get(side)));
+                match id.kind() {
+                    DistanceKind::FromMidline => at(id),
+                    DistanceKind::Length => at(DistanceId::Tail) - at(DistanceId::Start),
+                    DistanceKind::Height | DistanceKind::Thickness => 0.0,
+                }
+            });
+            let tolerance_mm = Sided::from_fn(|side| {
+                let by_scale_mm = basis.scale_relative_sd * id.of(sides.get(side));
+                let parts = [
+                    RULER_SD_MM,
+                    *by_tape_mm.get(side),
+                    by_scale_mm,
+                    id.wrap_residual_mm(),
+                ];
+                2.0 * parts.iter().map(|sd| sd * sd).sum::<f64>().sqrt()
+            });
+            Distance {
+                id,
+                kind: id.kind(),
+                name: id.name(),
+                right_mm: id.of(&sides.right),
+                left_mm: id.of(&sides.left),
+                tolerance_mm,
+                by_tape_mm,
+            }
         })
         .collect()
 }
@@ -252,7 +333,7 @@ mod tests {
     #[test]
     fn every_measured_row_is_on_the_list_with_its_own_numbers() {
         let sides = example::measures();
-        let list = distances(&sides);
+        let list = distances(&sides, &example::basis());
         let (right, left) = (sides.right.rows(), sides.left.rows());
         assert_eq!(list.len(), right.len());
         for ((id, _, right_mm), (_, _, left_mm)) in right.into_iter().zip(left) {
@@ -266,7 +347,7 @@ mod tests {
     /// the client's left is the same brow 1 mm higher.
     #[test]
     fn the_list_reads_as_the_points_were_placed() {
-        let list = distances(&example::measures());
+        let list = distances(&example::measures(), &example::basis());
         let read = |id: &str| {
             let row = list.iter().find(|d| d.id.id() == id).unwrap();
             (row.right_mm, row.left_mm)
@@ -289,7 +370,7 @@ mod tests {
 
     #[test]
     fn the_list_is_in_groups_read_one_after_the_other() {
-        let kinds: Vec<_> = distances(&example::measures())
+        let kinds: Vec<_> = distances(&example::measures(), &example::basis())
             .iter()
             .map(|d| d.kind)
             .collect();

@@ -1,6 +1,6 @@
 //! The distance list as a sheet of its own, with boxes for what was read.
 
-use ophryon_frames::Point;
+use ophryon_frames::{Point, Side};
 
 use crate::heading::{self, HEAD_END_MM, RULE};
 use crate::lettering::{fit, lines};
@@ -66,16 +66,13 @@ pub fn lay_out_distances(list: &[Distance], about: &Caption, paper: Paper) -> Sh
         y += 1.6;
     }
     y += 6.0;
-    let tolerance_mm = list
-        .iter()
-        .map(|d| d.tolerance_mm.right.max(d.tolerance_mm.left))
-        .fold(0.0, f64::max);
     let notes = [
-        format!(
-            "A reading within {tolerance_mm:.1} mm, one division of the ruler, agrees. \
-             If one is farther off, check first that the print's gauges read 100 mm, then the \
-             tape length, then that the sheet lay straight."
-        ),
+        "A reading within ± of its number agrees: ruler, tape, scale and the curve of the skin \
+         together. If one is off, read it again. If it stays, check first that the print's gauges \
+         read 100 mm, then lay the tape again, tight from start to tail and not along the arch, \
+         then see whether the sheet lay straight. With the readings entered, Ophryon says which \
+         of these is likely."
+            .to_owned(),
         about.wrap_sentence(),
         caption::CAUTIONS.to_owned(),
     ];
@@ -94,14 +91,18 @@ fn write_row(row: &Distance, y: f64, box_lefts: [f64; 2], words: &mut Group, rul
     let line = y + ROW_MM;
     let base = y + ROW_MM - 2.2;
     words.write(Point::new(MARGIN_MM, base), Letters::plain(3.6), row.name);
-    let leader = [LEADER_MM, box_lefts[0] - 18.0].map(|x| Point::new(x, base));
+    let leader = [LEADER_MM, box_lefts[0] - 25.0].map(|x| Point::new(x, base));
     ruling.draw(Mark::Lines {
         lines: vec![leader],
         stroke: LEADER,
     });
-    for (value_mm, box_left) in [row.right_mm, row.left_mm].into_iter().zip(box_lefts) {
+    for (side, box_left) in Side::BOTH.into_iter().zip(box_lefts) {
+        let within = format!("± {}", tenths(*row.tolerance_mm.get(side)));
+        let quiet = Letters::plain(2.6).quiet().aligned(Align::End);
+        words.write(Point::new(box_left - 3.0, base), quiet, within);
         let set = Letters::plain(3.6).aligned(Align::End);
-        words.write(Point::new(box_left - 3.0, base), set, tenths(value_mm));
+        let expected = tenths(row.expected_mm(side));
+        words.write(Point::new(box_left - 12.5, base), set, expected);
         ruling.draw(Mark::Frame {
             corners: [
                 Point::new(box_left, y + 0.8),

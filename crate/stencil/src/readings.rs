@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use ophryon_frames::{Side, Sided};
 use serde::{Deserialize, Serialize};
 
-use crate::{Distance, DistanceId, DistanceKind};
+use crate::causes::likely_causes;
+use crate::{Distance, DistanceId, DistanceKind, ListBasis};
 
 /// A reading of another shape: the list has moved on by more than this since.
 /// A tenth of the ruler's division, and the last digit that the list shows.
@@ -108,18 +109,28 @@ pub struct RulerCheck {
 }
 
 /// Holds readings against the list.
-pub fn check_readings(list: &[Distance], read: &Sided<RulerReadings>) -> RulerCheck {
+pub fn check_readings(
+    list: &[Distance],
+    basis: &ListBasis,
+    read: &Sided<RulerReadings>,
+) -> RulerCheck {
     let rows: Vec<_> = list
         .iter()
         .flat_map(|distance| {
             Side::BOTH.map(|side| checked(distance, side, read.get(side).get(&distance.id)))
         })
         .collect();
-    let sentence = in_short(&rows);
+    // What all agrees needs no cause, whatever pattern chance made.
+    let is_off = rows.iter().any(|r| r.verdict == RulerVerdict::Off);
+    let causes = if is_off {
+        likely_causes(list, basis, &rows)
+    } else {
+        Vec::new()
+    };
     RulerCheck {
+        sentence: in_short(&rows, &causes),
         rows,
-        sentence,
-        causes: Vec::new(),
+        causes,
     }
 }
 
@@ -152,7 +163,14 @@ fn checked(distance: &Distance, side: Side, read: Option<&RulerReading>) -> Chec
     }
 }
 
-fn in_short(rows: &[CheckedDistance]) -> String {
+/// Of so many readings, each within its tolerance in 19 of 20 cases, seldom
+/// more than this are off by chance (mean and two standard deviations).
+fn by_chance(readings: usize) -> usize {
+    let n = readings as f64;
+    (0.05 * n + 2.0 * (0.0475 * n).sqrt()) as usize
+}
+
+fn in_short(rows: &[CheckedDistance], causes: &[LikelyCause]) -> String {
     let count = |verdict| rows.iter().filter(|r| r.verdict == verdict).count();
     let (off, agree, earlier) = (
         count(RulerVerdict::Off),
@@ -168,16 +186,27 @@ fn in_short(rows: &[CheckedDistance]) -> String {
     };
     let mut sentence = match (off, agree) {
         (0, 0) => "Nothing has been read yet.".to_owned(),
-        (0, n) => format!("All readings agree ({n})."),
-        (n, _) => format!(
-            "{} of {} off by more than the tolerance.",
-            n,
-            readings(off + agree)
-        ),
+        (0, 1) => "The one reading agrees.".to_owned(),
+        (0, n) => format!("All {n} readings agree."),
+        (n, _) => {
+            let of = format!(
+                "{n} of {} off by more than the tolerance.",
+                readings(off + agree)
+            );
+            let then = match (causes.is_empty(), n) {
+                (false, _) => "",
+                (true, 1) => " Read it again.",
+                (true, n) if n <= by_chance(off + agree) => {
+                    " So few can be chance: read them again."
+                }
+                (true, _) => " They show no pattern: read them again.",
+            };
+            format!("{of}{then}")
+        }
     };
     if earlier > 0 {
         sentence.push_str(&format!(
-            " {} from before the shape was changed; read again.",
+            " {} from before the shape was changed: read again.",
             readings(earlier)
         ));
     }
