@@ -3,7 +3,8 @@
 use ophryon_brow::{PeakRule, TailRule};
 use ophryon_face::{Landmark, Need, SidedLandmark};
 
-use crate::Record;
+use crate::balance_ask::needed;
+use crate::{PhotoState, Record};
 
 impl Record {
     /// Whether this record's rules need a landmark. [`Need::Rule`] is left for
@@ -21,6 +22,16 @@ impl Record {
         match landmark.need() {
             Need::Rule if used => Need::Always,
             need => need,
+        }
+    }
+
+    /// The same for a photo of the face in that state. One in use is only laid
+    /// over the relaxed one and compared with it: it needs what the brows'
+    /// muscles don't move, and the places that are compared.
+    pub fn need_in(&self, state: PhotoState, landmark: Landmark) -> Need {
+        match state {
+            PhotoState::Relaxed => self.need(landmark),
+            in_use => needed(landmark, in_use).unwrap_or(Need::Rule),
         }
     }
 }
@@ -52,5 +63,19 @@ mod tests {
                 assert_eq!(record.need(l), l.need());
             }
         }
+    }
+
+    #[test]
+    fn a_face_in_use_is_tapped_in_half_the_time() {
+        let record = Record::new("A");
+        let asked = |state| {
+            let all = Landmark::in_order().into_iter();
+            all.filter(|l| record.need_in(state, *l) != Need::Rule)
+                .count()
+        };
+        assert_eq!(asked(PhotoState::EyesOpen), 14);
+        assert!(asked(PhotoState::Relaxed) >= 20);
+        let pupil = Landmark::Sided(Side::Left, SidedLandmark::Pupil);
+        assert_eq!(record.need_in(PhotoState::Raised, pupil), Need::Rule);
     }
 }

@@ -195,7 +195,7 @@ fn taps(photo: &Photo, asks: &mut Vec<BalanceAsk>) {
 }
 
 /// Whether the comparison looks at a landmark.
-fn needed(landmark: Landmark, state: PhotoState) -> Option<Need> {
+pub(crate) fn needed(landmark: Landmark, state: PhotoState) -> Option<Need> {
     let is_brow = |l| BrowPlace::ALL.map(BrowPlace::landmark).contains(&l);
     match landmark {
         // Level and midline come from the relaxed photo.
