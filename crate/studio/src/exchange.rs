@@ -2,6 +2,7 @@
 
 use ophryon_face::Landmarks;
 use ophryon_record::{Edit, History, Image, Photo, PhotoState, Record};
+use wasm_bindgen_futures::spawn_local;
 use web_sys::File;
 
 use crate::device::pictures::{self, Picture};
@@ -57,7 +58,8 @@ impl Studio {
     /// # Errors
     /// A sentence; the first screen stays.
     pub async fn open(self, key: &str) -> Result<(), String> {
-        let kept = self.keeper.store().await?.fetch(key).await?;
+        let files = self.later.files.get().await?;
+        let kept = self.keeper.store().await?.fetch(key, files.read).await?;
         self.keeper.clear();
         for (name, blob) in kept.pictures {
             self.keeper.hold(&name, blob, true);
@@ -84,6 +86,7 @@ impl Studio {
 
     fn set_to_work(self, key: String, record: Record, place: Place) {
         self.view.clear();
+        self.settings.sheet.update(settings::usual_sheet);
         self.said.set(None);
         self.on_paper.set(None);
         settings::write("last", &key);
@@ -91,6 +94,8 @@ impl Studio {
             key,
             history: History::new(record),
         }));
+        let state = self.settled().and_then(|r| r.design_photo().map(|p| p.state));
+        self.view.on_photo.set(state.unwrap_or_default());
         self.view.place.set(place);
     }
 
@@ -111,7 +116,7 @@ impl Studio {
     pub async fn open_sample(self, sample: Sample, how: Practise) -> Result<(), String> {
         let folder = format!("demo/{}", sample.folder);
         let text = files::fetch_text(&format!("{folder}/client.json")).await?;
-        let mut record = Record::from_json(&text).map_err(|e| words::sentence(&e.to_string()))?;
+        let mut record = (self.later.files.get().await?.read)(&text)?;
         let mut held = Vec::new();
         for name in pictures_of(&record) {
             let blob = files::fetch_blob(&format!("{folder}/{name}")).await?;
@@ -147,7 +152,8 @@ impl Studio {
             format!("“{name}” was not opened. {why}")
         };
         let text = files::read_text(file).await?;
-        let mut record = Record::from_json(&text).map_err(|e| told(&e.to_string()))?;
+        let files = self.later.files.get().await?;
+        let mut record = (files.read)(&text).map_err(|e| told(&e))?;
         let mut held = Vec::new();
         for photo in &mut record.photos {
             let Image::Embedded { media_type, .. } = &photo.image else {
@@ -210,53 +216,96 @@ impl Studio {
             .map_err(|e| words::sentence(&e.to_string()))
     }
 
+    /// Saves the client's file under her code.
+    pub fn save_client(self) {
+        spawn_local(async move {
+            let outcome = self.client_file().await.and_then(|text| {
+                let code = self.settled().map(|r| r.client.code).unwrap_or_default();
+                files::save_text(&file_name(&code), "application/json", &text)
+            });
+            self.tell(outcome);
+        });
+    }
+
     /// Brings a photo into the record, or back to it.
     ///
     /// # Errors
     /// A sentence; nothing is changed.
-    pub async fn bring_photo(self, file: File) -> Result<(), String> {
-        let picture = pictures::take(&file).await?;
-        let lost = glance(|| self.photo()).and_then(|p| match &p.image {
-            Image::File { name } if self.keeper.picture(name).is_none() => Some((name.clone(), p)),
-            _ => None,
-        });
-        if let Some((name, photo)) = lost {
-            if (photo.width_px, photo.height_px) != (picture.width, picture.height) {
-                return Err(format!(
-                    "That photo is {} x {} px; the one that was tapped is {} x {} px. Choose the same photo, or remove the old one first.",
-                    picture.width, picture.height, photo.width_px, photo.height_px
-                ));
-            }
-            self.keeper.hold(&name, picture.blob, false);
-            self.keep_now().await;
-            self.said.set(None);
+    pub async fn bring_photo(self, file: File, shows: Shows) -> Result<(), String> {
+        let looks = self.later.photos.get().await?.looks;
+        let picture = pictures::take(looks, &file).await?;
+        if self.returned(&picture).await {
             return Ok(());
         }
-        let Some(record) = self.settled() else {
-            return Ok(());
+        match shows {
+            Shows::State(state) => self.take_photo(picture, state),
+            Shows::Unknown => {
+                self.view.go(Place::Face);
+                self.view.let_go();
+                self.view.coming.set(Some(picture));
+                self.view.way.update(|w| w.coming = true);
+            }
+        }
+        Ok(())
+    }
+
+    /// Whether it is the one that this device lost; then it is back.
+    async fn returned(self, picture: &Picture) -> bool {
+        let photo = glance(|| self.photo());
+        let Some(photo) = photo else { return false };
+        let Image::File { name } = &photo.image else {
+            return false;
         };
-        let old: Vec<String> = record.photos.iter().map(|p| p.id.clone()).collect();
+        let same_size = (photo.width_px, photo.height_px) == (picture.width, picture.height);
+        if self.keeper.picture(name).is_some() || !same_size {
+            return false;
+        }
+        self.keeper.hold(name, picture.blob.clone(), false);
+        self.keep_now().await;
+        self.said.set(None);
+        true
+    }
+
+    /// What the face is doing in the photo that was brought.
+    pub fn coming_shows(self, state: PhotoState) {
+        if let Some(picture) = self.view.coming.take() {
+            self.take_photo(picture, state);
+        }
+    }
+
+    /// Lets go of the photo that was brought.
+    pub fn forget_coming(self) {
+        self.view.coming.set(None);
+        self.view.way.update(|w| w.coming = false);
+    }
+
+    /// Takes a photo; one of the face in the same state goes.
+    fn take_photo(self, picture: Picture, state: PhotoState) {
+        let Some(record) = self.settled() else {
+            return;
+        };
         let id = record.free_photo_id();
         let name = format!("{id}.{}", Picture::ending(picture.media_type));
-        let photo = Photo::new(
-            id,
-            PhotoState::Relaxed,
-            Image::File { name: name.clone() },
-            picture.width,
-            picture.height,
-        );
+        let image = Image::File { name: name.clone() };
+        let mut photo = Photo::new(id, state, image, picture.width, picture.height);
+        photo.optics = picture.optics;
         self.keeper.hold(&name, picture.blob, false);
-        // Until two photos of a client are compared, the newest is the one.
         let mut edits = vec![Edit::AddPhoto(photo)];
-        edits.extend(old.into_iter().map(|photo| Edit::RemovePhoto { photo }));
+        let old = record.photos.iter().filter(|p| p.state == state);
+        edits.extend(old.map(|p| Edit::RemovePhoto {
+            photo: p.id.clone(),
+        }));
         let what = if edits.len() > 1 {
-            "change the photo"
+            format!("change the photo {}", words::state(state))
         } else {
-            "add a photo"
+            format!("add the photo {}", words::state(state))
         };
-        if self.apply_all(&edits, what) {
-            self.view.way.set(crate::ask::UnderWay::default());
-            self.view.let_go();
+        if self.apply_all(&edits, &what) {
+            self.view.look_at_photo(state);
+            self.view.go(Place::Face);
+            if edits.len() > 1 {
+                self.view.way.update(|w| w.skipped.retain(|(s, _)| *s != state));
+            }
             if picture.scaled {
                 self.said.set(Some(format!(
                     "The photo was larger than 24 megapixels and was made smaller: {} x {} px. The scale is set on the smaller one, so nothing is lost in millimetres.",
@@ -264,6 +313,46 @@ impl Studio {
                 )));
             }
         }
-        Ok(())
+    }
+}
+
+/// What the face is doing in a photo that is brought.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Shows {
+    /// That.
+    State(PhotoState),
+    /// It is asked for.
+    Unknown,
+}
+
+/// A file name from the artist's code: letters and digits, and whatever other
+/// scripts have; the rest as hyphens.
+fn file_name(code: &str) -> String {
+    let plain: String = code
+        .trim()
+        .chars()
+        .map(|c| {
+            let kept = c.is_ascii_alphanumeric() || !(c.is_ascii() || c.is_control());
+            if kept { c } else { '-' }
+        })
+        .collect();
+    let plain = plain.trim_matches('-');
+    if plain.is_empty() {
+        "client.json".to_owned()
+    } else {
+        format!("{plain}.json")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_name_holds_nothing_that_a_folder_could_stumble_over() {
+        assert_eq!(file_name("K. M."), "K--M.json");
+        assert_eq!(file_name("../../etc"), "etc.json");
+        assert_eq!(file_name("Åsa 2"), "Åsa-2.json");
+        assert_eq!(file_name(" / "), "client.json");
     }
 }

@@ -8,6 +8,8 @@ pub enum Place {
     /// Photo, scale, landmarks.
     #[default]
     Face,
+    /// Evenness at rest and in use, and the plan.
+    Balance,
     /// Draw and pair.
     Shape,
     /// Sheets and the ruler list.
@@ -27,12 +29,13 @@ pub enum State {
 
 impl Place {
     /// All places that there are, in the order of the work.
-    pub const ALL: [Self; 3] = [Self::Face, Self::Shape, Self::Paper];
+    pub const ALL: [Self; 4] = [Self::Face, Self::Balance, Self::Shape, Self::Paper];
 
     /// Its name.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Face => "Face",
+            Self::Balance => "Balance",
             Self::Shape => "Shape",
             Self::Paper => "Paper",
         }
@@ -42,6 +45,7 @@ impl Place {
     pub const fn id(self) -> &'static str {
         match self {
             Self::Face => "face",
+            Self::Balance => "balance",
             Self::Shape => "shape",
             Self::Paper => "paper",
         }
@@ -60,6 +64,12 @@ impl Place {
                 None => State::Empty,
                 Some(_) if drawn.is_some() => State::Done,
                 Some(_) => State::Look,
+            },
+            // What the photos say is known where they are compared; see
+            // `balance::state`.
+            Self::Balance => match record.photos.len() {
+                0 | 1 => State::Empty,
+                _ => State::Look,
             },
             Self::Shape => match drawn {
                 None => State::Empty,

@@ -5,14 +5,15 @@
 use std::rc::Rc;
 
 use ophryon_brow::Handle;
-use ophryon_face::Reference;
+use ophryon_face::{Landmark, Reference};
 use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Vector};
 use ophryon_record::{Drawn, Edit, History, Photo, Record, StudyError};
 use sycamore::reactive::{ReadSignal, Signal, create_memo, create_signal};
 
-use crate::ask::{self, Ask, ScaleKind, ScaleTry};
+use crate::ask::{self, Ask, KnownSize, ScaleKind, ScaleTry};
 use crate::device::settings::Settings;
 use crate::keeper::Keeper;
+use crate::later::Parts;
 use crate::markup::{glance, selector};
 use crate::places::Place;
 use crate::stage::scene::{Grip, Looking, Scene, scene};
@@ -57,6 +58,8 @@ pub struct State {
     pub settings: Settings,
     /// Pictures, and keeping the client.
     pub keeper: Keeper,
+    /// What is fetched when it is first used.
+    pub later: Parts,
     /// The last refusal or remark, one sentence.
     pub said: Signal<Option<String>>,
     /// The shape last printed or saved, by its mark.
@@ -84,13 +87,15 @@ impl Studio {
         }));
         let drawn = create_memo(move || shown.get_clone().map(|r| Rc::new(r.drawn())));
         let ask = selector(Box::new(move || match shown.get_clone() {
-            Some(record) => ask::next(&record, &view.way.get_clone()),
+            Some(record) => ask::next(&record, view.on_photo.get(), &view.way.get_clone()),
             None => Ask::Nothing,
         }));
         let scene = selector(Box::new(move || {
             let way = view.way.get_clone();
             let looking = Looking {
                 place: view.place.get(),
+                state: view.on_photo.get(),
+                found: view.found.get(),
                 ask: ask.get_clone(),
                 chosen: view.chosen.get(),
                 mapping: view.mapping.get(),
@@ -109,6 +114,7 @@ impl Studio {
             view,
             settings: Settings::restore(),
             keeper: Keeper::new(),
+            later: Parts::new(),
             said: create_signal(None),
             on_paper: create_signal(None),
             shown,
@@ -152,15 +158,24 @@ impl Studio {
             .with_untracked(|w| w.as_ref().map(|w| w.history.now().clone()))
     }
 
-    /// The photo that is worked on: its id, file and size.
+    /// The photo that is worked on: the one that is looked at among the
+    /// photos, else the one that the brows are designed on.
     pub fn photo(self) -> Option<Photo> {
-        self.record()?.design_photo().cloned()
+        let record = self.record()?;
+        self.photo_of(&record).cloned()
+    }
+
+    fn photo_of(self, record: &Record) -> Option<&Photo> {
+        match self.view.place.get() {
+            Place::Face => ask::photo_in(record, self.view.on_photo.get()),
+            _ => record.design_photo(),
+        }
     }
 
     /// Its size in px.
     pub fn photo_size(self) -> Size {
         let record = self.record();
-        let photo = record.as_ref().and_then(|r| r.design_photo());
+        let photo = record.as_ref().and_then(|r| self.photo_of(r));
         photo.map_or(Size::default(), |p| {
             Size::new(f64::from(p.width_px), f64::from(p.height_px))
         })
@@ -169,6 +184,13 @@ impl Studio {
     /// The same without following it.
     pub fn photo_size_now(self) -> Size {
         glance(|| self.photo_size())
+    }
+
+    /// Says why something was not done; what was said before is done with.
+    pub fn tell(self, outcome: Result<(), String>) -> bool {
+        let is_done = outcome.is_ok();
+        self.said.set(outcome.err());
+        is_done
     }
 
     /// Makes an edit as one step of the history.
@@ -257,17 +279,7 @@ impl Studio {
             return;
         };
         match self.ask.get_clone_untracked() {
-            Ask::Landmark(landmark) => {
-                let edit = Edit::SetLandmark {
-                    photo: photo.id,
-                    landmark,
-                    at,
-                };
-                if self.apply(&edit) {
-                    self.view.way.update(|w| w.again = None);
-                    self.view.chosen.set(Some(Grip::Landmark(landmark)));
-                }
-            }
+            Ask::Landmark(landmark) => self.answer_landmark(photo.id, landmark, at),
             Ask::ScaleTap { .. } => {
                 self.said.set(None);
                 let tried = self.view.way.update(|w| {
@@ -283,16 +295,42 @@ impl Studio {
                     && tried.taps.len() == tried.kind.taps()
                     && !tried.kind.has_length()
                 {
-                    self.set_scale(&tried, None);
+                    self.set_scale(&tried, KnownSize::Given);
                 }
             }
             _ => {}
         }
     }
 
+    fn answer_landmark(self, photo: String, landmark: Landmark, at: Point<Px>) {
+        let once_more = self.view.way.with_untracked(|w| w.once_more);
+        let edit = if once_more {
+            Edit::TapAgain {
+                photo,
+                landmark,
+                at,
+            }
+        } else {
+            Edit::SetLandmark {
+                photo,
+                landmark,
+                at,
+            }
+        };
+        if !self.apply(&edit) {
+            return;
+        }
+        self.view.found.set(None);
+        self.view.chosen.set(Some(Grip::Landmark(landmark)));
+        self.view.way.update(|w| {
+            w.again = None;
+            w.once_more = false;
+        });
+    }
+
     /// Takes a finished reference, or says why not and asks for it again.
-    pub fn set_scale(self, tried: &ScaleTry, length_mm: Option<f64>) -> bool {
-        match ask::reference(tried, length_mm) {
+    pub fn set_scale(self, tried: &ScaleTry, size: KnownSize) -> bool {
+        match ask::reference(tried, size) {
             Some(reference) => self.set_reference(reference, tried),
             None => false,
         }
@@ -320,24 +358,23 @@ impl Studio {
             });
             return false;
         }
-        let (id, index) = (photo.id, 0);
-        let edit = if photo.references.is_empty() {
-            Edit::AddReference {
-                photo: id,
-                reference,
-            }
-        } else {
-            Edit::ReplaceReference {
+        let id = photo.id;
+        let edit = match tried.instead {
+            Some(index) if index < photo.references.len() => Edit::ReplaceReference {
                 photo: id,
                 index,
                 reference,
-            }
+            },
+            _ => Edit::AddReference {
+                photo: id,
+                reference,
+            },
         };
         let taken = self.apply(&edit);
         if taken {
             self.view.way.update(|w| {
                 w.scale = None;
-                w.other_scale = false;
+                w.other_scale = None;
             });
         }
         taken
@@ -354,12 +391,13 @@ impl Studio {
                 landmark,
                 at,
             }),
-            Grip::Scale(index) => {
-                let reference = photo.first_reference().copied();
+            Grip::Scale(_) => None,
+            Grip::Reference(index, tap) => {
+                let reference = photo.references.get(index).copied();
                 reference.map(|r| Edit::ReplaceReference {
                     photo: photo.id,
-                    index: 0,
-                    reference: ask::with_tap(r, index, at),
+                    index,
+                    reference: ask::with_tap(r, tap, at),
                 })
             }
             Grip::Handle(side, handle) => {
@@ -375,13 +413,7 @@ impl Studio {
 
     /// A grip is dragged over a place of the photo.
     pub fn drag(self, grip: Grip, at: Point<Px>) {
-        let index = match grip {
-            Grip::Scale(index) if self.view.way.with_untracked(|w| w.scale.is_some()) => {
-                Some(index)
-            }
-            _ => None,
-        };
-        if let Some(index) = index {
+        if let Grip::Scale(index) = grip {
             self.view.way.update(|w| {
                 if let Some(tap) = w.scale.as_mut().and_then(|s| s.taps.get_mut(index)) {
                     *tap = at;
@@ -437,7 +469,10 @@ impl Studio {
     /// Goes back to the landmark before the one asked for.
     pub fn previous_landmark(self) {
         let record = glance(|| self.record());
-        let all = record.map(|r| ask::asked_for(&r)).unwrap_or_default();
+        let state = self.view.on_photo.get_untracked();
+        let all = record
+            .map(|r| ask::asked_for(&r, state))
+            .unwrap_or_default();
         let at = match self.ask.get_clone_untracked() {
             Ask::Landmark(now) => all.iter().position(|l| *l == now).unwrap_or(0),
             _ => all.len(),
@@ -448,13 +483,21 @@ impl Studio {
     }
 
     /// Asks for a landmark that is there already.
-    pub fn ask_again(self, landmark: ophryon_face::Landmark) {
+    pub fn ask_again(self, landmark: Landmark) {
         self.view.go(Place::Face);
         self.view.chosen.set(Some(Grip::Landmark(landmark)));
         self.view.way.update(|w| {
             w.again = Some(landmark);
-            w.skipped.remove(&landmark);
+            w.once_more = false;
+            w.skipped.retain(|(_, l)| *l != landmark);
         });
+    }
+
+    /// Asks for one more tap on a landmark that is there, to measure the
+    /// spread of the taps.
+    pub fn ask_once_more(self, landmark: Landmark) {
+        self.ask_again(landmark);
+        self.view.way.update(|w| w.once_more = true);
     }
 }
 

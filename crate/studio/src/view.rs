@@ -1,11 +1,15 @@
 //! What the artist is looking at: never part of the record, never undone.
 
-use ophryon_frames::{Photo as Px, Point};
-use ophryon_stencil::Facing;
+use std::collections::BTreeSet;
+
+use ophryon_frames::{Photo as Px, Point, Side};
+use ophryon_record::{BrowPlace, PhotoState};
+use ophryon_stencil::DistanceId;
 use sycamore::reactive::{Signal, create_signal};
 
 use crate::ask::UnderWay;
 use crate::device::page;
+use crate::device::pictures::Picture;
 use crate::places::Place;
 use crate::stage::scene::Grip;
 use crate::stage::sight::{Sight, Size, Spot};
@@ -27,6 +31,17 @@ impl Default for Aim {
             finger: None,
         }
     }
+}
+
+/// The rim of an iris, and in which photo.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FoundRim {
+    /// Of the face in that state.
+    pub state: PhotoState,
+    /// Its middle.
+    pub centre: Point<Px>,
+    /// Its radius, px.
+    pub radius_px: f64,
 }
 
 /// How much of an upright tablet the panel takes.
@@ -53,14 +68,64 @@ impl SheetSize {
     }
 }
 
-/// Which sheet lies on the table.
+/// What lies on the table of the last place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum OnTable {
-    /// The stencil.
+    /// The sheets as they will be printed.
     #[default]
-    Stencil,
-    /// The list of distances.
-    Distances,
+    Sheets,
+    /// The list that the ruler's readings go into.
+    Ruler,
+    /// The check page of a printer.
+    Printer,
+}
+
+/// How the two photos are compared.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Compare {
+    /// Both at once.
+    #[default]
+    Both,
+    /// The one at rest.
+    AtRest,
+    /// The one in use, where it lies on the other.
+    InUse,
+    /// One after the other.
+    Blink,
+}
+
+/// What is looked at where the brows are compared.
+#[derive(Clone, Copy)]
+pub struct BalanceView {
+    /// How.
+    pub how: Signal<Compare>,
+    /// While they blink, the one in use is seen.
+    pub blinked: Signal<bool>,
+    /// One place of the brows only.
+    pub only: Signal<Option<BrowPlace>>,
+    /// Which photo the one at rest is compared with.
+    pub against: Signal<PhotoState>,
+    /// The photo at rest has to do.
+    pub alone: Signal<bool>,
+}
+
+impl BalanceView {
+    fn new() -> Self {
+        Self {
+            how: create_signal(Compare::default()),
+            blinked: create_signal(false),
+            only: create_signal(None),
+            against: create_signal(PhotoState::EyesOpen),
+            alone: create_signal(false),
+        }
+    }
+
+    fn clear(self) {
+        self.how.set(Compare::default());
+        self.only.set(None);
+        self.against.set(PhotoState::EyesOpen);
+        self.alone.set(false);
+    }
 }
 
 /// The view, as a handle: there is one for as long as the app runs, and each
@@ -79,6 +144,12 @@ impl std::ops::Deref for View {
 pub struct Signals {
     /// Where she works.
     pub place: Signal<Place>,
+    /// Which photo she looks at there: the one of the face in that state.
+    pub on_photo: Signal<PhotoState>,
+    /// A photo that was brought, until it is known what the face is doing.
+    pub coming: Signal<Option<Picture>>,
+    /// The rim of an iris that was just found.
+    pub found: Signal<Option<FoundRim>>,
     /// What is under way besides the record.
     pub way: Signal<UnderWay>,
     /// What she took hold of last.
@@ -95,14 +166,22 @@ pub struct Signals {
     pub sight: Signal<Sight>,
     /// Size of the stage, CSS px.
     pub stage: Signal<Size>,
+    /// What is looked at where the brows are compared.
+    pub balance: BalanceView,
     /// Size of the panel on an upright tablet.
     pub sheet: Signal<SheetSize>,
-    /// Shape begins with the tape open.
-    pub tape: Signal<bool>,
-    /// Which sheet lies on the table.
+    /// What lies on the table.
     pub on_table: Signal<OnTable>,
-    /// Which way the sheet lies on the skin.
-    pub facing: Signal<Facing>,
+    /// Which of the pages on the table, from 0.
+    pub page: Signal<usize>,
+    /// How many times larger than to be seen whole.
+    pub nearer: Signal<f64>,
+    /// The reading that is asked for; else the first that wasn't read.
+    pub reading: Signal<Option<(DistanceId, Side)>>,
+    /// Readings left out for now.
+    pub left_out: Signal<BTreeSet<(DistanceId, Side)>>,
+    /// The check page on the table is corrected for this printer.
+    pub check_for: Signal<Option<String>>,
     /// Counts the flights of the sight, so that a newer one ends an older.
     flight: Signal<u32>,
 }
@@ -112,6 +191,9 @@ impl View {
     pub fn new() -> Self {
         Self(Box::leak(Box::new(Signals {
             place: create_signal(Place::Face),
+            on_photo: create_signal(PhotoState::default()),
+            coming: create_signal(None),
+            found: create_signal(None),
             way: create_signal(UnderWay::default()),
             chosen: create_signal(None),
             aim: create_signal(None),
@@ -120,10 +202,14 @@ impl View {
             ghost: create_signal(None),
             sight: create_signal(Sight::default()),
             stage: create_signal(Size::default()),
+            balance: BalanceView::new(),
             sheet: create_signal(SheetSize::default()),
-            tape: create_signal(false),
             on_table: create_signal(OnTable::default()),
-            facing: create_signal(Facing::default()),
+            page: create_signal(0),
+            nearer: create_signal(1.0),
+            reading: create_signal(None),
+            left_out: create_signal(BTreeSet::new()),
+            check_for: create_signal(None),
             flight: create_signal(0),
         })))
     }
@@ -131,16 +217,44 @@ impl View {
     /// Forgets what belonged to the last client.
     pub fn clear(self) {
         self.place.set(Place::Face);
+        self.on_photo.set(PhotoState::default());
+        self.coming.set(None);
+        self.balance.clear();
         self.way.set(UnderWay::default());
         self.let_go();
         self.mapping.set(true);
         self.sheet.set(SheetSize::default());
-        self.on_table.set(OnTable::default());
-        self.facing.set(Facing::default());
+        self.lay_out(OnTable::default());
+        self.left_out.set(BTreeSet::new());
+    }
+
+    /// Lays something else on the table of the last place.
+    pub fn lay_out(self, on_table: OnTable) {
+        self.page.set(0);
+        self.nearer.set(1.0);
+        self.check_for.set(None);
+        self.reading.set(None);
+        self.on_table.set(on_table);
+    }
+
+    /// Looks at the photo of the face in another state.
+    pub fn look_at_photo(self, state: PhotoState) {
+        self.coming.set(None);
+        self.way.update(|w| {
+            // What was left out stays left out.
+            *w = UnderWay {
+                skipped: std::mem::take(&mut w.skipped),
+                tape: w.tape,
+                ..UnderWay::default()
+            };
+        });
+        self.let_go();
+        self.on_photo.set(state);
     }
 
     /// Nothing is held, aimed at or looked at.
     pub fn let_go(self) {
+        self.found.set(None);
         self.chosen.set(None);
         self.aim.set(None);
         self.ghost.set(None);

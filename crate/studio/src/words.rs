@@ -2,7 +2,8 @@
 
 use ophryon_face::{Distance, Landmark};
 use ophryon_frames::Side;
-use ophryon_record::StudyError;
+use ophryon_record::{PhotoState, StudyError};
+use ophryon_stencil::DistanceId;
 
 /// A domain message as a sentence of its own: capital letter, full stop.
 pub fn sentence(message: &str) -> String {
@@ -28,6 +29,15 @@ pub fn title(name: &str) -> String {
     text
 }
 
+/// After "the photo": what the face is doing in it.
+pub const fn state(state: PhotoState) -> &'static str {
+    match state {
+        PhotoState::Relaxed => "at rest",
+        PhotoState::EyesOpen => "with eyes wide open",
+        PhotoState::Raised => "with brows raised",
+    }
+}
+
 /// What keeps the photo from being measured, without the photo's id: the
 /// artist looks at it.
 pub fn study(error: &StudyError) -> String {
@@ -50,6 +60,11 @@ pub fn study(error: &StudyError) -> String {
 /// "Tap the inner corner of the client's right eye."
 pub fn tap(landmark: Landmark) -> String {
     format!("Tap the {}.", landmark.name())
+}
+
+/// "What is the distance from the midline to the tail?"
+pub fn asked(distance: DistanceId) -> String {
+    format!("What is {}?", distance.words())
 }
 
 /// "the client's right".

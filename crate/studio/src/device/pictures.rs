@@ -1,23 +1,19 @@
-//! Bringing a photo in: the browser decodes it, upright as its EXIF says;
-//! larger ones are scaled down.
+//! Bringing a photo in: its bytes are looked at first, the browser decodes
+//! it, and larger ones are scaled down.
 
+use ophryon_record::Optics;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, CanvasRenderingContext2d, File, HtmlCanvasElement, ImageBitmap};
 
-/// Largest photo that is kept, px: 24 megapixels, the tablets' own limit.
-const MOST_PIXELS: f64 = 24e6;
-
-/// Shortest side on which eye corners can still be told from each other, px.
-const LEAST_SIDE: u32 = 400;
-
-/// Longest side that any camera makes, px.
-const MOST_SIDE: u32 = 20_000;
-
 /// Quality of a photo that had to be written anew.
 const QUALITY: f64 = 0.93;
 
+/// Larger than any photo, bytes; what is read must fit a tablet's memory.
+const MOST_BYTES: f64 = 200e6;
+
 /// A photo that can be worked on.
+#[derive(Debug, Clone, PartialEq)]
 pub struct Picture {
     /// JPEG or PNG.
     pub blob: Blob,
@@ -27,6 +23,8 @@ pub struct Picture {
     pub width: u32,
     /// Upright height, px.
     pub height: u32,
+    /// What its file says of the lens.
+    pub optics: Option<Optics>,
     /// It was scaled down.
     pub scaled: bool,
 }
@@ -42,93 +40,97 @@ impl Picture {
     }
 }
 
+/// What a photo's file says, as far as bringing it in needs it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FileSays {
+    /// As it came, without what is no business of anybody's; `None` where it
+    /// has to be written anew, in a kind that every browser reads.
+    pub kept_as: Option<(&'static str, Vec<u8>)>,
+    /// Upright size at which it is kept, px.
+    pub width: u32,
+    /// The same.
+    pub height: u32,
+    /// It is larger than that.
+    pub is_larger: bool,
+    /// What it says of the lens.
+    pub optics: Option<Optics>,
+    /// What to say where this browser can't show it.
+    pub cannot_show: String,
+}
+
+/// How a decoded picture still has to be turned: mirrored first, then so many
+/// quarters clockwise.
+pub type Turn = (bool, u8);
+
+/// What looks at a photo's bytes; it is in a part, see [`crate::later`].
+#[derive(Clone, Copy)]
+pub struct Looks {
+    /// What a file of that name says, or a sentence why it is not taken.
+    pub read: fn(&[u8], &str) -> Result<FileSays, String>,
+    /// How what was decoded from it, in that size, is to be turned.
+    pub turn: fn(&[u8], (u32, u32), &str) -> Result<Turn, String>,
+}
+
 /// Reads a chosen or dropped file.
 ///
 /// # Errors
 /// One sentence naming the file and the way out; nothing has changed then.
-pub async fn take(file: &File) -> Result<Picture, String> {
+pub async fn take(looks: Looks, file: &File) -> Result<Picture, String> {
     let name = file.name();
-    let no_picture = |_: JsValue| {
-        format!(
-            "“{name}” is not a picture that this browser can read, so nothing was changed. Choose a photo in JPEG or PNG."
-        )
-    };
+    if file.size() > MOST_BYTES {
+        return Err(format!(
+            "“{name}” is larger than any photo, so nothing was changed. Choose a photo in JPEG or PNG."
+        ));
+    }
+    let bytes = bytes(file).await?;
+    let says = (looks.read)(&bytes, &name)?;
+    let cannot = |_: JsValue| says.cannot_show.clone();
     let window = web_sys::window().ok_or("There is no window.")?;
-    let decoding = window
-        .create_image_bitmap_with_blob(file)
-        .map_err(no_picture)?;
+    let decoding = window.create_image_bitmap_with_blob(file).map_err(cannot)?;
     let bitmap: ImageBitmap = JsFuture::from(decoding)
         .await
-        .map_err(no_picture)?
+        .map_err(cannot)?
         .unchecked_into();
-    let (width, height) = (bitmap.width(), bitmap.height());
-    let result = fit(file, &name, &bitmap, width, height).await;
+    let result = fit(looks, &bytes, &says, &name, &bitmap).await;
     bitmap.close();
     result
 }
 
 async fn fit(
-    file: &File,
+    looks: Looks,
+    bytes: &[u8],
+    says: &FileSays,
     name: &str,
     bitmap: &ImageBitmap,
-    width: u32,
-    height: u32,
 ) -> Result<Picture, String> {
-    if width.min(height) < LEAST_SIDE {
-        return Err(format!(
-            "“{name}” is only {width} x {height} px, too small to tap on exactly, so nothing was changed. Choose a photo of at least {LEAST_SIDE} px on its short side."
-        ));
-    }
-    if width.max(height) > MOST_SIDE {
-        return Err(format!(
-            "“{name}” is {width} x {height} px, which is no photo of a face, so nothing was changed. Choose one of at most {MOST_SIDE} px."
-        ));
-    }
-    let media_type = match file.type_().as_str() {
-        "image/jpeg" => Some("image/jpeg"),
-        "image/png" => Some("image/png"),
-        _ => None,
-    };
-    let (new_width, new_height) = scaled_down(width, height);
-    let scaled = (new_width, new_height) != (width, height);
-    match media_type {
-        Some(media_type) if !scaled => Ok(Picture {
-            blob: file.clone().unchecked_into(),
-            media_type,
-            width,
-            height,
-            scaled,
-        }),
-        _ => {
-            let blob = redrawn(bitmap, new_width, new_height).await.map_err(|_| {
+    let turn = (looks.turn)(bytes, (bitmap.width(), bitmap.height()), name)?;
+    let (width, height) = (says.width, says.height);
+    let (media_type, blob) = match &says.kept_as {
+        Some((media_type, bytes)) => (*media_type, from_bytes(bytes, media_type)?),
+        None => {
+            let blob = redrawn(bitmap, turn, width, height).await.map_err(|_| {
                 format!(
-                    "“{name}” is too large for this device ({width} x {height} px), so nothing was changed. Choose a smaller photo."
+                    "“{name}” is too large for this device, so nothing was changed. Choose a smaller photo."
                 )
             })?;
-            Ok(Picture {
-                blob,
-                media_type: "image/jpeg",
-                width: new_width,
-                height: new_height,
-                scaled,
-            })
+            ("image/jpeg", blob)
         }
-    }
+    };
+    Ok(Picture {
+        blob,
+        media_type,
+        width,
+        height,
+        optics: says.optics,
+        scaled: says.is_larger,
+    })
 }
 
-/// The size a photo is kept at: its own, or so much smaller that it has no
-/// more than [`MOST_PIXELS`].
-fn scaled_down(width: u32, height: u32) -> (u32, u32) {
-    let pixels = f64::from(width) * f64::from(height);
-    if pixels <= MOST_PIXELS {
-        return (width, height);
-    }
-    let k = (MOST_PIXELS / pixels).sqrt();
-    let side = |px: u32| (f64::from(px) * k).floor() as u32;
-    (side(width), side(height))
-}
-
-async fn redrawn(bitmap: &ImageBitmap, width: u32, height: u32) -> Result<Blob, JsValue> {
+/// A canvas of that size, to draw on.
+fn canvas(
+    width: u32,
+    height: u32,
+) -> Result<(HtmlCanvasElement, CanvasRenderingContext2d), JsValue> {
     let missing = || JsValue::from_str("no canvas");
     let canvas: HtmlCanvasElement = super::page::document()
         .ok_or_else(missing)?
@@ -136,16 +138,34 @@ async fn redrawn(bitmap: &ImageBitmap, width: u32, height: u32) -> Result<Blob, 
         .unchecked_into();
     canvas.set_width(width);
     canvas.set_height(height);
-    let context: CanvasRenderingContext2d = canvas
-        .get_context("2d")?
-        .ok_or_else(missing)?
-        .unchecked_into();
+    let context = canvas.get_context("2d")?.ok_or_else(missing)?;
+    Ok((canvas, context.unchecked_into()))
+}
+
+async fn redrawn(
+    bitmap: &ImageBitmap,
+    (mirrored, quarters): Turn,
+    width: u32,
+    height: u32,
+) -> Result<Blob, JsValue> {
+    let (canvas, context) = canvas(width, height)?;
+    let (wide, high) = (f64::from(width), f64::from(height));
+    let (across, down) = if quarters % 2 == 1 {
+        (high, wide)
+    } else {
+        (wide, high)
+    };
+    context.translate(0.5 * wide, 0.5 * high)?;
+    context.rotate(f64::from(quarters) * std::f64::consts::FRAC_PI_2)?;
+    if mirrored {
+        context.scale(-1.0, 1.0)?;
+    }
     context.draw_image_with_image_bitmap_and_dw_and_dh(
         bitmap,
-        0.0,
-        0.0,
-        f64::from(width),
-        f64::from(height),
+        -0.5 * across,
+        -0.5 * down,
+        across,
+        down,
     )?;
     let made = js_sys::Promise::new(&mut |done, _| {
         let asked = canvas.to_blob_with_type_and_encoder_options(
@@ -159,6 +179,41 @@ async fn redrawn(bitmap: &ImageBitmap, width: u32, height: u32) -> Result<Blob, 
         }
     });
     JsFuture::from(made).await?.dyn_into::<Blob>()
+}
+
+/// A rectangle of whole px.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Piece {
+    /// First column.
+    pub left: u32,
+    /// First row.
+    pub top: u32,
+    /// Columns.
+    pub width: u32,
+    /// Rows.
+    pub height: u32,
+}
+
+/// The pixels of a piece of a kept picture, upright: red, green, blue, alpha.
+///
+/// # Errors
+/// A sentence.
+pub async fn pixels(blob: &Blob, piece: Piece) -> Result<Vec<u8>, String> {
+    let read = async || -> Result<Vec<u8>, JsValue> {
+        let window = web_sys::window().ok_or_else(|| JsValue::from_str("no window"))?;
+        let decoding = window.create_image_bitmap_with_blob(blob)?;
+        let bitmap: ImageBitmap = JsFuture::from(decoding).await?.unchecked_into();
+        let (_, context) = canvas(piece.width, piece.height)?;
+        let (left, top) = (f64::from(piece.left), f64::from(piece.top));
+        context.draw_image_with_image_bitmap(&bitmap, -left, -top)?;
+        bitmap.close();
+        let data =
+            context.get_image_data(0.0, 0.0, f64::from(piece.width), f64::from(piece.height))?;
+        Ok(data.data().to_vec())
+    };
+    read()
+        .await
+        .map_err(|e| format!("The photo's pixels can't be read ({}).", super::said_by(&e)))
 }
 
 /// The bytes of a kept picture.
@@ -182,17 +237,4 @@ pub fn from_bytes(bytes: &[u8], media_type: &str) -> Result<Blob, String> {
     kind.set_type(media_type);
     Blob::new_with_u8_array_sequence_and_options(&parts, &kind)
         .map_err(|e| format!("A photo can't be kept ({}).", super::said_by(&e)))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn only_photos_above_24_megapixels_are_scaled_and_keep_their_shape() {
-        assert_eq!(scaled_down(4000, 6000), (4000, 6000));
-        let (width, height) = scaled_down(9000, 12000);
-        assert!(f64::from(width) * f64::from(height) <= MOST_PIXELS);
-        assert!((f64::from(width) / f64::from(height) - 0.75).abs() < 1e-3);
-    }
 }

@@ -4,13 +4,15 @@ use std::fmt::Write;
 
 use ophryon_face::Landmark;
 use ophryon_frames::Side;
-use ophryon_record::{BrowPlace, Length, Levelled, NaturalDifference};
+use ophryon_record::{PhotoState, BrowPlace, Length, Levelled, NaturalDifference};
 use sycamore::reactive::create_signal;
 use sycamore::web::View;
 
 use super::landmarks::last_tap;
 use super::question;
-use crate::ask;
+use super::strip::in_use_done;
+use crate::ask::{self, OtherScale};
+use crate::exchange::Shows;
 use crate::markup::{El, button, div, el, p, shows};
 use crate::number::tenths;
 use crate::parts;
@@ -42,15 +44,23 @@ pub fn done(studio: Studio) -> View {
     ]
 }
 
+/// Everything is tapped in a photo of the face in use.
+pub fn in_use(studio: Studio, state: PhotoState) -> View {
+    parts![in_use_done(studio, state), last_tap(studio), again(studio)]
+}
+
 fn all_is_well(studio: Studio) -> View {
     parts![
         question(
             "Face",
             "The face is measured.",
-            "Drag any point to set it right, or go on to the shape.",
+            "Drag any point to set it right, or go on: is a difference set in the face, or movement?",
         ),
-        button("button main wide", "to-shape")
-            .words("Go to the shape")
+        button("button main wide", "to-balance")
+            .words("Go to the balance")
+            .click(move || studio.view.go(Place::Balance)),
+        button("button wide", "to-shape")
+            .words("Straight to the shape")
             .click(move || studio.view.go(Place::Shape)),
     ]
 }
@@ -82,7 +92,7 @@ fn what_is_amiss(studio: Studio, words: String, landmark: Option<Landmark>) -> V
 fn scale_again(studio: Studio, id: &'static str) -> El {
     button("button", id)
         .words("Set the scale again")
-        .click(move || studio.view.way.update(|w| w.other_scale = true))
+        .click(move || studio.view.way.update(|w| w.other_scale = Some(OtherScale::Instead(0))))
 }
 
 /// The landmark that a field of the client's file stands for:
@@ -169,12 +179,13 @@ fn measures(facts: [String; 5]) -> El {
 /// Everything that was tapped, to be gone back to.
 fn again(studio: Studio) -> El {
     let busy = create_signal(false);
+    let state = studio.view.on_photo.get_untracked();
     let rows = move || {
         let record = studio.record()?;
-        let photo = record.design_photo()?;
+        let photo = ask::photo_in(&record, state)?;
         let row = |l: Landmark| (l, photo.landmarks.get(l).is_some());
         Some(
-            ask::asked_for(&record)
+            ask::asked_for(&record, state)
                 .into_iter()
                 .map(row)
                 .collect::<Vec<_>>(),
@@ -207,9 +218,10 @@ fn again(studio: Studio) -> El {
                             "Another photo",
                             "other-photo-file",
                             false,
+                            Shows::State(state),
                         ))
                         .put(
-                            p("Another photo is tapped from the start; undo brings this one back.")
+                            p("It takes the place of this one and is tapped from the start; undo brings this one back.")
                                 .class("quiet"),
                         ),
                 ),

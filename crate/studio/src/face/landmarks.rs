@@ -1,10 +1,11 @@
 //! One landmark at a time.
 
 use ophryon_face::{Landmark, Need};
+use ophryon_record::PhotoState;
 use sycamore::web::View;
 
 use super::question;
-use crate::ask;
+use crate::ask::{self, OtherScale};
 use crate::markup::{button, div, el, glance, p, shows};
 use crate::parts;
 use crate::parts::nudge::nudge_pad;
@@ -17,39 +18,46 @@ pub fn one_landmark(studio: Studio, landmark: Landmark) -> View {
     let Some(record) = glance(|| studio.record()) else {
         return View::new();
     };
-    let all = ask::asked_for(&record);
-    let optional = record.need(landmark) == Need::Optional;
-    let is_there = record
-        .design_photo()
+    let state = studio.view.on_photo.get_untracked();
+    let all = ask::asked_for(&record, state);
+    let optional = record.need_in(state, landmark) == Need::Optional;
+    let once_more = studio.view.way.with_untracked(|w| w.once_more);
+    let is_there = ask::photo_in(&record, state)
         .is_some_and(|p| p.landmarks.get(landmark).is_some());
     let at = all.iter().position(|l| *l == landmark).unwrap_or(0);
     let share = 100.0 * at as f64 / all.len().max(1) as f64;
     let mut step = format!("Landmark {} of {}", at + 1, all.len());
-    if optional {
+    if once_more {
+        step.push_str(", once more");
+    } else if optional {
         step.push_str(", can be left out");
     }
     let leave = move || {
         studio.view.way.update(|w| {
             w.again = None;
+            w.once_more = false;
             if !is_there {
-                w.skipped.insert(landmark);
+                w.skipped.push((state, landmark));
             }
         });
     };
     let rest: Vec<Landmark> = all
         .iter()
         .copied()
-        .filter(|l| record.need(*l) == Need::Optional)
+        .filter(|l| record.need_in(state, *l) == Need::Optional)
         .collect();
     let leave_all = move || {
         studio.view.way.update(|w| {
             w.again = None;
-            w.skipped.extend(rest.iter().copied());
+            w.skipped.extend(rest.iter().map(|l| (state, *l)));
         });
     };
+    let relaxed = state == PhotoState::Relaxed;
     let mut buttons = div("buttons").put(button("button", "back").words("Back").click(move || {
-        if at == 0 {
-            studio.view.way.update(|w| w.other_scale = true);
+        if at == 0 && !relaxed {
+            studio.view.look_at_photo(PhotoState::Relaxed);
+        } else if at == 0 {
+            studio.view.way.update(|w| w.other_scale = Some(OtherScale::Instead(0)));
         } else {
             studio.previous_landmark();
         }
@@ -86,7 +94,7 @@ pub fn one_landmark(studio: Studio, landmark: Landmark) -> View {
 /// Setting the last tap right: drag it, or nudge it here.
 pub fn last_tap(studio: Studio) -> View {
     let held = move || match studio.view.chosen.get() {
-        Some(grip @ (Grip::Landmark(_) | Grip::Scale(_))) => Some(grip),
+        Some(grip @ (Grip::Landmark(_) | Grip::Scale(_) | Grip::Reference(..))) => Some(grip),
         _ => None,
     };
     shows(held, move |held| {

@@ -4,30 +4,38 @@
 mod caliper;
 mod done;
 mod landmarks;
+pub mod looks;
 mod scale;
+mod strip;
 
 use std::borrow::Cow;
 
+use ophryon_record::PhotoState;
 use sycamore::web::View;
 
 use crate::ask::Ask;
 use crate::markup::{div, el, p, shows};
-use crate::parts;
+use crate::shape::tape;
 use crate::studio::Studio;
 
 /// The question and what answers it.
 pub fn face_panel(studio: Studio) -> View {
-    shows(
-        move || studio.ask.get_clone(),
-        move |ask| match ask {
-            Ask::Photo => first_photo(),
+    let asked = shows(
+        move || (studio.ask.get_clone(), studio.view.on_photo.get()),
+        move |(ask, state)| match ask {
+            Ask::Photo(state) => strip::first_photo(state),
+            Ask::WhatState => strip::which_state(studio),
             Ask::WhichScale => scale::which_scale(studio),
             Ask::ScaleTap { kind, index } => scale::scale_tap(studio, kind, index),
             Ask::ScaleLength { kind } => scale::scale_length(studio, kind),
             Ask::Landmark(landmark) => landmarks::one_landmark(studio, landmark),
-            Ask::Nothing => done::done(studio),
+            Ask::Tape(side, line) => tape::one_tape(studio, side, line),
+            Ask::Tapes => tape::tapes(studio),
+            Ask::Nothing if state == PhotoState::Relaxed => done::done(studio),
+            Ask::Nothing => done::in_use(studio, state),
         },
-    )
+    );
+    View::from(vec![strip::strip(studio), asked])
 }
 
 /// The sentence of the moment: where in the work, the sentence, and where
@@ -47,17 +55,4 @@ pub fn question(
     } else {
         question.put(p(hint).class("quiet")).into()
     }
-}
-
-fn first_photo() -> View {
-    parts![
-        question(
-            "Photo",
-            "Bring a photo of the client's face.",
-            "Choose it, take it or drop it beside this panel. It stays on this device.",
-        ),
-        div("word calm")
-            .put(el("h3").words("So that millimetres come out right"))
-            .put(p("The camera level with the eyes and a metre or more away, zoomed in rather than near. Face straight to the camera, brows at rest. A bank card, a ruler or a round sticker beside the brows gives the scale.")),
-    ]
 }

@@ -39,6 +39,8 @@ pub enum Drawing {
     Ruler,
     /// A round sticker.
     Sticker,
+    /// A coin.
+    Coin,
     /// A caliper.
     Caliper,
     /// An iris.
@@ -84,6 +86,9 @@ impl Drawing {
             Self::Ruler => "M3 9h18v6.500H3ZM6.600 9v3M10.200 9v2M13.800 9v3M17.400 9v2",
             Self::Sticker => {
                 "M12 4.500a7.500 7.500 0 1 1 0 15 7.500 7.500 0 0 1 0-15ZM7 12h10M8.700 10.200 7 12l1.700 1.800M15.300 10.200 17 12l-1.700 1.800"
+            }
+            Self::Coin => {
+                "M12 4.500a7.500 7.500 0 1 1 0 15 7.500 7.500 0 0 1 0-15ZM12 7.300a4.700 4.700 0 1 1 0 9.400 4.700 4.700 0 0 1 0-9.400Z"
             }
             Self::Caliper => "M4 5h16v3.500H4ZM5 8.500v9l3-3v-6M15 8.500v6l-3 3v-9",
             Self::Iris => {

@@ -20,6 +20,11 @@ fn state(studio: Studio, place: Place) -> State {
     let Some(record) = studio.record() else {
         return State::Empty;
     };
+    if place == Place::Balance
+        && let Some(balance) = studio.later.balance.if_here()
+    {
+        return (balance.state)(&record);
+    }
     let mark = studio.of_shape(|d| record.fingerprint_of(d));
     let on_paper = mark.is_some() && studio.on_paper.get_clone() == mark;
     place.state(&record, studio.study().as_deref(), on_paper)

@@ -1,20 +1,22 @@
 //! Before there is a photo: choose one, take one, or drop one.
 
+use ophryon_record::PhotoState;
 use sycamore::reactive::{ReadSignal, Signal, create_signal};
 use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 use web_sys::{DragEvent, Event, File};
 
 use crate::device::{files, page};
-use crate::markup::{El, div, el, p, shows, svg};
+use crate::markup::{El, div, el, glance, p, shows, svg};
 use crate::parts::icon::{Drawing, icon};
+use crate::exchange::Shows;
 use crate::studio::Studio;
 
 /// Takes a photo that was chosen or dropped; says what it is doing meanwhile.
-pub fn take(studio: Studio, busy: Signal<bool>, file: File) {
+pub fn take(studio: Studio, busy: Signal<bool>, file: File, shows: Shows) {
     busy.set(true);
     spawn_local(async move {
-        let outcome = studio.bring_photo(file).await;
+        let outcome = studio.bring_photo(file, shows).await;
         // With the photo there, this part of the page may be gone.
         if busy.is_alive() {
             busy.set(false);
@@ -71,6 +73,7 @@ pub fn bring_buttons(
     choose: &'static str,
     id: &'static str,
     main: bool,
+    shows: Shows,
 ) -> El {
     let button = |words, of, id: String, camera, main| {
         FileButton {
@@ -81,7 +84,7 @@ pub fn bring_buttons(
             camera,
             main,
         }
-        .view(move |file| take(studio, busy, file))
+        .view(move |file| take(studio, busy, file, shows))
     };
     div("buttons")
         .put(button(choose, Drawing::Photo, id.to_owned(), false, main))
@@ -115,9 +118,9 @@ pub fn bring(studio: Studio, url: ReadSignal<Option<String>>) -> View {
         over.set(false);
         let files = e.data_transfer().and_then(|d| d.files());
         match files.and_then(|f| f.get(0)) {
-            Some(file) => take(studio, busy, file),
+            Some(file) => take(studio, busy, file, dropped(studio)),
             None => studio.said.set(Some(
-                "That was no file, so nothing was changed. Drop a photo in JPEG or PNG.".to_owned(),
+                "That was no file, so nothing was changed. Drop a photo in JPEG, PNG or WebP.".to_owned(),
             )),
         }
     });
@@ -126,11 +129,20 @@ pub fn bring(studio: Studio, url: ReadSignal<Option<String>>) -> View {
         move |state| match state {
             (false, over) => empty(studio, busy, over),
             (true, true) => div("drop-note")
-                .words("Drop the photo to use it instead")
+                .words("Drop the photo to bring it in")
                 .into(),
             (true, false) => View::new(),
         },
     )
+}
+
+/// Where there is a photo already, only the artist knows what a dropped one
+/// shows.
+fn dropped(studio: Studio) -> Shows {
+    match glance(|| studio.photo()) {
+        None => Shows::State(studio.view.on_photo.get_untracked()),
+        Some(_) => Shows::Unknown,
+    }
 }
 
 fn empty(studio: Studio, busy: Signal<bool>, over: bool) -> View {
@@ -138,7 +150,12 @@ fn empty(studio: Studio, busy: Signal<bool>, over: bool) -> View {
         if studio.photo().is_some() {
             "The photo of this client is not on this device. Bring the same one again; everything tapped in it is kept.".to_owned()
         } else {
-            "Drop a photo here, or choose one. Best: straight from the front, a metre or more away, face at rest, with a bank card held flat beside the brows.".to_owned()
+            match studio.view.on_photo.get() {
+                PhotoState::Relaxed => "Drop a photo here, or choose one. Best: straight from the front, a metre or more away, face at rest, with a bank card held flat beside the brows.",
+                PhotoState::EyesOpen => "Drop the photo with eyes wide open here, or choose it. Same place, same camera, same light as the one at rest.",
+                PhotoState::Raised => "Drop the photo with brows raised here, or choose it. Same place, same camera, same light as the one at rest.",
+            }
+            .to_owned()
         }
     };
     div(if over { "bring over" } else { "bring" })
@@ -153,7 +170,9 @@ fn empty(studio: Studio, busy: Signal<bool>, over: bool) -> View {
                         if is_busy {
                             p("Reading the photo").class("busy").into()
                         } else {
-                            bring_buttons(studio, busy, "Choose a photo", "photo-file", true).into()
+                            let shows = Shows::State(studio.view.on_photo.get_untracked());
+                            bring_buttons(studio, busy, "Choose a photo", "photo-file", true, shows)
+                                .into()
                         }
                     },
                 ),

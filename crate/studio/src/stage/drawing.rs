@@ -59,7 +59,7 @@ fn labels(studio: Studio) -> View {
 }
 
 /// A line, dark under light, of the same width at every zoom.
-fn twice(line: Line) -> El {
+pub fn twice(line: Line) -> El {
     let path = |class: &'static str| {
         svg("path")
             .at("class", class)
@@ -105,7 +105,8 @@ fn kept(spot: Spot, anchor: &str, letters: usize, stage: Size) -> Spot {
     )
 }
 
-fn words(studio: Studio, label: Label) -> El {
+/// Words beside a place, kept on the stage.
+pub fn words(studio: Studio, label: Label) -> El {
     let (at, of, dx, dy, anchor) = (label.at, label.of, label.dx, label.dy, label.anchor);
     let letters = label.text.chars().count();
     let view = studio.view;

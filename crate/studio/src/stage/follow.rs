@@ -4,8 +4,10 @@ use std::cell::RefCell;
 
 use sycamore::reactive::{create_effect, untrack};
 
+use ophryon_record::{Photo, PhotoState, Record};
+
 use super::sight::{Sight, Size};
-use crate::ask::Ask;
+use crate::ask::{self, Ask};
 use crate::markup::selector;
 use crate::places::Place;
 use crate::studio::Studio;
@@ -17,9 +19,19 @@ const ROOM: f64 = 2.3;
 #[derive(Debug, Clone, PartialEq)]
 struct Reason {
     place: Place,
+    state: PhotoState,
     ask: Ask,
     photo: Size,
     stage: Size,
+}
+
+impl Reason {
+    fn photo_in<'r>(&self, record: &'r Record) -> Option<&'r Photo> {
+        match self.place {
+            Place::Face => ask::photo_in(record, self.state),
+            _ => record.design_photo(),
+        }
+    }
 }
 
 /// From now on the sight follows the question until the next one comes; in
@@ -29,6 +41,7 @@ pub fn follow(studio: Studio) {
         let place = studio.view.place.get();
         Reason {
             place,
+            state: studio.view.on_photo.get(),
             ask: match place {
                 Place::Face => studio.ask.get_clone(),
                 _ => Ask::Nothing,
@@ -42,9 +55,9 @@ pub fn follow(studio: Studio) {
         let now = reason.get_clone();
         let before = before.replace(Some(now.clone()));
         if now.photo.is_some() && now.stage.is_some() {
-            let fresh = before
-                .as_ref()
-                .is_none_or(|b| b.photo != now.photo || b.stage != now.stage);
+            let fresh = before.as_ref().is_none_or(|b| {
+                b.photo != now.photo || b.stage != now.stage || b.state != now.state
+            });
             untrack(|| go(studio, &now, fresh));
         }
     });
@@ -56,17 +69,21 @@ fn go(studio: Studio, reason: &Reason, at_once: bool) {
     let whole = Sight::fitting(photo, stage);
     let record = studio.record();
     let expected = record.as_ref().and_then(|record| {
-        let photo = record.design_photo()?;
-        let mm_per_px = photo
+        let photo = reason.photo_in(record)?;
+        // One in use takes its scale from the relaxed one, if it has none.
+        let sized = photo
             .first_reference()
-            .and_then(|r| r.scale(&photo.landmarks).ok())
+            .map_or(record.design_photo()?, |_| photo);
+        let mm_per_px = sized
+            .first_reference()
+            .and_then(|r| r.scale(&sized.landmarks).ok())
             .map(|s| s.mm_per_px());
         match (&reason.ask, reason.place) {
             (Ask::Landmark(l), Place::Face) => {
                 let place = photo.landmarks.expected(*l, mm_per_px)?;
                 Some((place.centre, ROOM * place.radius_px))
             }
-            (_, Place::Shape) => {
+            (Ask::Tape(..) | Ask::Tapes, _) | (_, Place::Shape) => {
                 let place = photo.landmarks.brow_region(mm_per_px)?;
                 Some((place.centre, place.radius_px))
             }
@@ -74,7 +91,7 @@ fn go(studio: Studio, reason: &Reason, at_once: bool) {
         }
     });
     let to = match expected {
-        Some((centre, radius)) if reason.place == Place::Shape => {
+        Some((centre, radius)) if !matches!(reason.ask, Ask::Landmark(_)) => {
             // Both brows across the stage, whatever its shape.
             let radius = radius * stage.width.min(stage.height) / stage.width;
             Sight::framing(centre, radius, photo, stage)

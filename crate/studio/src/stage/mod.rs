@@ -132,7 +132,7 @@ const fn stage_label(asking: bool) -> &'static str {
 
 /// Keeps the view's stage size true; the browser tells once at the beginning
 /// and at every change.
-fn measure(studio: Studio, element: web_sys::Element) {
+pub fn measure(studio: Studio, element: web_sys::Element) {
     let watched = element.clone();
     let told = Closure::<dyn FnMut(JsValue)>::new(move |_| {
         let size = Size::new(
@@ -332,16 +332,7 @@ impl Hands {
         let (studio, view) = (self.studio, self.studio.view);
         let about = self.spot(event.client_x(), event.client_y());
         let (photo, stage) = (studio.photo_size_now(), view.stage.get_untracked());
-        // A notch is 100 px in most browsers and 3 lines in some.
-        let unit = if event.delta_mode() == WheelEvent::DOM_DELTA_LINE {
-            33.0
-        } else {
-            1.0
-        };
-        let delta = (event.delta_y() * unit).clamp(-400.0, 400.0);
-        // Pinching a touch pad comes as a wheel with Ctrl and small steps.
-        let speed = if event.ctrl_key() { 6.0 } else { 1.0 };
-        let factor = (-delta * WHEEL * speed).clamp(-0.7, 0.7) + 1.0;
+        let factor = wheel_factor(event);
         let sight = view.sight.get_untracked();
         view.look(sight.zoomed(factor, about, photo, stage));
     }
@@ -373,6 +364,20 @@ impl Hands {
             view.aim.set(None);
         }
     }
+}
+
+/// How much nearer a turn of the wheel goes.
+pub fn wheel_factor(event: &WheelEvent) -> f64 {
+    // A notch is 100 px in most browsers and 3 lines in some.
+    let unit = if event.delta_mode() == WheelEvent::DOM_DELTA_LINE {
+        33.0
+    } else {
+        1.0
+    };
+    let delta = (event.delta_y() * unit).clamp(-400.0, 400.0);
+    // Pinching a touch pad comes as a wheel with Ctrl and small steps.
+    let speed = if event.ctrl_key() { 6.0 } else { 1.0 };
+    (-delta * WHEEL * speed).clamp(-0.7, 0.7) + 1.0
 }
 
 /// The nearest place inside the photo.

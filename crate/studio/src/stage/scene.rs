@@ -4,19 +4,22 @@
 use std::fmt::Write;
 
 use ophryon_brow::Handle;
-use ophryon_face::Landmark;
+use ophryon_face::{Landmark, SidedLandmark};
 use ophryon_frames::{Front, Photo as Px, Point, Side};
-use ophryon_record::{Drawn, LineKind, Record};
+use ophryon_record::{Drawn, LineKind, Photo, PhotoState, Record, TapeLine};
 
-use crate::ask::{Ask, taps_of};
+use crate::ask::{self, Ask, taps_of};
 use crate::places::Place;
+use crate::view::FoundRim;
 use crate::words;
 
 /// Something on the stage that can be taken hold of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Grip {
-    /// A tap of the reference that gives the scale, or of one on its way.
+    /// A tap of a reference on its way.
     Scale(usize),
+    /// A tap of a reference: which one, and which of its taps.
+    Reference(usize, usize),
     /// A landmark.
     Landmark(Landmark),
     /// A point of a brow.
@@ -28,6 +31,7 @@ impl Grip {
     pub fn id(self) -> String {
         match self {
             Self::Scale(index) => format!("scale-{index}"),
+            Self::Reference(index, tap) => format!("reference-{index}-{tap}"),
             Self::Landmark(l) => format!("landmark-{}", l.id().replace('/', "-")),
             Self::Handle(side, handle) => {
                 format!("handle-{}-{}", side.name(), handle.name().replace(' ', "-"))
@@ -97,6 +101,10 @@ pub struct Scene {
 pub struct Looking {
     /// Where she works.
     pub place: Place,
+    /// Which photo is looked at there.
+    pub state: PhotoState,
+    /// The rim of an iris that was just found.
+    pub found: Option<FoundRim>,
     /// What is asked for.
     pub ask: Ask,
     /// What she took hold of last.
@@ -114,7 +122,7 @@ pub fn scene(record: &Record, drawn: Option<&Drawn>, looking: &Looking) -> Scene
     match looking.place {
         Place::Face => face(record, drawn, looking),
         Place::Shape => drawn.map_or_else(Scene::default, |d| shape(d, looking)),
-        Place::Paper => Scene::default(),
+        Place::Balance | Place::Paper => Scene::default(),
     }
 }
 
@@ -125,38 +133,37 @@ fn segment(ends: [Point<Px>; 2]) -> String {
 
 fn face(record: &Record, drawn: Option<&Drawn>, looking: &Looking) -> Scene {
     let mut scene = Scene::default();
-    let Some(photo) = record.design_photo() else {
+    let Some(photo) = ask::photo_in(record, looking.state) else {
         return scene;
     };
-    let on_its_way = !looking.scale_taps.is_empty();
-    let scale_taps = if on_its_way {
-        looking.scale_taps.clone()
-    } else {
-        photo.first_reference().map(taps_of).unwrap_or_default()
-    };
-    for pair in scale_taps.chunks_exact(2) {
+    let is_relaxed = looking.state == PhotoState::Relaxed;
+    scale_taps(&mut scene, photo, looking);
+    if let Some(rim) = looking.found.filter(|f| f.state == looking.state) {
         scene.lines.push(Line {
-            class: "scale",
-            path: segment([pair[0], pair[1]]),
+            class: "found",
+            path: circle(rim.centre, rim.radius_px),
             filled: false,
         });
     }
-    for (index, at) in scale_taps.into_iter().enumerate() {
-        let grip = Grip::Scale(index);
-        scene.marks.push(Mark {
-            grip,
-            at,
-            name: format!("Scale, tap {}", index + 1),
-            chosen: looking.chosen == Some(grip),
-            ring: false,
-        });
-    }
-    if let (Some(drawn), Ask::Nothing) = (drawn, &looking.ask) {
+    if let (true, Some(drawn), Ask::Nothing) = (is_relaxed, drawn, &looking.ask) {
         for line in drawn.measured.drawn_lines() {
             if matches!(line.kind, LineKind::Midline | LineKind::PupilLine) {
                 scene.lines.push(mapping_line(line.kind, line.photo));
             }
         }
+    }
+    if let Ask::Tape(side, line) = looking.ask
+        && let Some([start, tail]) = tape(record, side, line)
+    {
+        scene.lines.push(Line {
+            class: "tape",
+            path: segment([start, tail]),
+            filled: false,
+        });
+        scene.labels.push(Label {
+            dy: 34.0,
+            ..named(start.midpoint(tail), "tape, drawn tight")
+        });
     }
     for (landmark, at) in photo.landmarks.iter() {
         let grip = Grip::Landmark(landmark);
@@ -175,6 +182,64 @@ fn face(record: &Record, drawn: Option<&Drawn>, looking: &Looking) -> Scene {
         });
     }
     scene
+}
+
+/// The taps on things of known size: those on their way, else all.
+fn scale_taps(scene: &mut Scene, photo: &Photo, looking: &Looking) {
+    let mut one = |taps: &[Point<Px>], grip: &dyn Fn(usize) -> Grip| {
+        for pair in taps.chunks_exact(2) {
+            scene.lines.push(Line {
+                class: "scale",
+                path: segment([pair[0], pair[1]]),
+                filled: false,
+            });
+        }
+        for (tap, at) in taps.iter().enumerate() {
+            let grip = grip(tap);
+            scene.marks.push(Mark {
+                grip,
+                at: *at,
+                name: format!("Scale, tap {}", tap + 1),
+                chosen: looking.chosen == Some(grip),
+                ring: false,
+            });
+        }
+    };
+    if !looking.scale_taps.is_empty() {
+        one(&looking.scale_taps, &Grip::Scale);
+        return;
+    }
+    for (index, reference) in photo.references.iter().enumerate() {
+        one(&taps_of(reference), &|tap| Grip::Reference(index, tap));
+    }
+}
+
+/// A circle as path data.
+fn circle(centre: Point<Px>, radius: f64) -> String {
+    format!(
+        "M{:.2} {:.2}a{radius:.2} {radius:.2} 0 1 0 {:.2} 0a{radius:.2} {radius:.2} 0 1 0 {:.2} 0Z",
+        centre.x - radius,
+        centre.y,
+        2.0 * radius,
+        -2.0 * radius,
+    )
+}
+
+/// Where a tape is laid, as the photo shows it.
+fn tape(record: &Record, side: Side, line: TapeLine) -> Option<[Point<Px>; 2]> {
+    let photo = record.design_photo()?;
+    let place = |l| photo.landmarks.get(Landmark::Sided(side, l));
+    let top = place(SidedLandmark::BrowStartTop)?;
+    let start = top.midpoint(place(SidedLandmark::BrowStartBottom)?);
+    let tail = place(SidedLandmark::BrowTail)?;
+    match line {
+        TapeLine::StartToTail => Some([start, tail]),
+        TapeLine::MidlineToTail => {
+            let frame = record.levelled().ok()?.survey.frame;
+            let level = Point::<Front>::new(0.0, frame.to_front(start).y);
+            Some([frame.to_photo(level), tail])
+        }
+    }
 }
 
 fn named(at: Point<Px>, name: &str) -> Label {
@@ -364,7 +429,9 @@ mod tests {
     fn nothing_is_drawn_before_there_is_a_photo() {
         let looking = Looking {
             place: Place::Face,
-            ask: Ask::Photo,
+            state: PhotoState::Relaxed,
+            found: None,
+            ask: Ask::Photo(PhotoState::Relaxed),
             chosen: None,
             mapping: true,
             ghost: None,

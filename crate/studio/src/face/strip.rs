@@ -1,0 +1,173 @@
+//! The photos of one client: at rest, eyes wide open, brows raised.
+
+use ophryon_record::{Image, PhotoState};
+use sycamore::web::View;
+
+use super::question;
+use crate::ask;
+use crate::markup::{El, button, div, el, p, shows};
+use crate::parts;
+use crate::parts::icon::{Drawing, icon};
+use crate::studio::Studio;
+use crate::words;
+
+/// All states a photo may be of, in the order of bringing.
+const STATES: [PhotoState; 3] = [
+    PhotoState::Relaxed,
+    PhotoState::EyesOpen,
+    PhotoState::Raised,
+];
+
+const fn title(state: PhotoState) -> &'static str {
+    match state {
+        PhotoState::Relaxed => "At rest",
+        PhotoState::EyesOpen => "Eyes wide",
+        PhotoState::Raised => "Raised",
+    }
+}
+
+const fn id(state: PhotoState) -> &'static str {
+    match state {
+        PhotoState::Relaxed => "relaxed",
+        PhotoState::EyesOpen => "eyes-open",
+        PhotoState::Raised => "raised",
+    }
+}
+
+/// The photos as a strip; nothing before the first one is there.
+pub fn strip(studio: Studio) -> View {
+    let any = move || studio.record().is_some_and(|r| !r.photos.is_empty());
+    shows(any, move |any| {
+        if !any {
+            return View::new();
+        }
+        div("strip")
+            .at("role", "group")
+            .label("Photos of this client")
+            .all(STATES.map(|state| frame(studio, state)))
+            .into()
+    })
+}
+
+fn frame(studio: Studio, state: PhotoState) -> El {
+    let url = move || {
+        let record = studio.record()?;
+        match &ask::photo_in(&record, state)?.image {
+            Image::File { name } => studio.keeper.urls.with(|u| u.get(name).cloned()),
+            Image::Embedded { .. } => None,
+        }
+    };
+    let there = move || {
+        let record = studio.record();
+        record.is_some_and(|r| ask::photo_in(&r, state).is_some())
+    };
+    button("frame", format!("photo-{}", id(state)))
+        .at("aria-pressed", move || {
+            if studio.view.on_photo.get() == state {
+                "true"
+            } else {
+                "false"
+            }
+        })
+        .label(move || {
+            let has = if there() { "" } else { ", none yet" };
+            format!("The photo {}{has}", words::state(state))
+        })
+        .shows(url, |url| match url {
+            Some(src) => el("img").at("src", src).at("alt", "").into(),
+            None => icon(Drawing::Nearer).into(),
+        })
+        .put(el("span").words(title(state)))
+        .click(move || studio.view.look_at_photo(state))
+}
+
+/// What is the face doing in the photo that was brought?
+pub fn which_state(studio: Studio) -> View {
+    let choice = |state: PhotoState, name: &'static str, about: &'static str| {
+        let taken = studio
+            .settled()
+            .is_some_and(|r| ask::photo_in(&r, state).is_some());
+        let about = if taken {
+            format!("{about} It takes the place of the one that is there; undo brings that back.")
+        } else {
+            about.to_owned()
+        };
+        button("choice", format!("shows-{}", id(state)))
+            .put(el("strong").words(name))
+            .put(el("small").words(about))
+            .click(move || studio.coming_shows(state))
+    };
+    parts![
+        question("Another photo", "What is the face doing in it?", ""),
+        div("choices").all([
+            choice(
+                PhotoState::EyesOpen,
+                "Eyes wide open",
+                "As in use; shows whether a difference is muscle."
+            ),
+            choice(
+                PhotoState::Relaxed,
+                "At rest",
+                "Eyes softly open; the brows are drawn on this one."
+            ),
+            choice(
+                PhotoState::Raised,
+                "Brows raised",
+                "As far as they go; can be left out."
+            ),
+        ]),
+        button("button", "forget-photo")
+            .words("Leave the photo out")
+            .click(move || studio.forget_coming()),
+    ]
+}
+
+/// A photo is asked for.
+pub fn first_photo(state: PhotoState) -> View {
+    match state {
+        PhotoState::Relaxed => parts![
+            question(
+                "Photo",
+                "Bring a photo of the client's face.",
+                "Choose it, take it or drop it beside this panel. It stays on this device.",
+            ),
+            div("word calm")
+                .put(el("h3").words("So that millimetres come out right"))
+                .put(p("The camera level with the eyes and a metre or more away, zoomed in rather than near. Face straight to the camera, brows at rest. A bank card, a ruler or a round sticker beside the brows gives the scale.")),
+        ],
+        PhotoState::EyesOpen => parts![
+            question(
+                "Second photo",
+                "Now the same face with eyes wide open.",
+                "It shows whether a difference is set in the face or comes with the movement.",
+            ),
+            div("word calm")
+                .put(el("h3").words("What to say to the client"))
+                .put(p("“Look straight into the lens, and open your eyes as wide as you can.” Same place, same camera, same light. No scale is needed in it; it is laid over the one at rest.")),
+        ],
+        PhotoState::Raised => parts![
+            question(
+                "Third photo, can be left out",
+                "Now with brows raised as far as they go.",
+                "Where opening the eyes moves the brows too little to tell.",
+            ),
+            div("word calm")
+                .put(el("h3").words("What to say to the client"))
+                .put(p("“Look straight into the lens, and lift your brows as high as you can.” Same place, same camera, same light.")),
+        ],
+    }
+}
+
+/// Everything is tapped in a photo of the face in use.
+pub fn in_use_done(studio: Studio, state: PhotoState) -> View {
+    parts![
+        question(
+            title(state),
+            format!("The photo {} is tapped.", words::state(state)),
+            "Drag any point to set it right, or see what the two photos say together.",
+        ),
+        button("button main wide", "to-balance")
+            .words("See the balance")
+            .click(move || studio.view.go(crate::places::Place::Balance)),
+    ]
+}
