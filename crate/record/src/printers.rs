@@ -11,7 +11,7 @@
 
 use std::collections::BTreeMap;
 
-use ophryon_stencil::{Correction, CorrectionError};
+use ophryon_stencil::{Correction, CorrectionError, GAUGE_MM, GaugeLengths};
 use serde::{Deserialize, Serialize};
 
 /// The schema that is written.
@@ -28,7 +28,7 @@ pub struct Printers {
     printers: BTreeMap<String, Gauges>,
 }
 
-/// What a ruler read on an uncorrected check page.
+/// What 100 mm come out as, read with a ruler on an uncorrected check page.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Gauges {
@@ -175,6 +175,22 @@ impl Printers {
 }
 
 impl Gauges {
+    /// From what a ruler read on a check page whose gauges are so long.
+    ///
+    /// # Errors
+    /// Readings that no printer makes.
+    pub fn read(
+        drawn: GaugeLengths,
+        horizontal_mm: f64,
+        vertical_mm: f64,
+    ) -> Result<Self, CorrectionError> {
+        Correction::from_readings(drawn, horizontal_mm, vertical_mm)?;
+        Ok(Self {
+            horizontal_mm: horizontal_mm / (drawn.across_mm / GAUGE_MM),
+            vertical_mm: vertical_mm / (drawn.down_mm / GAUGE_MM),
+        })
+    }
+
     /// The factors that bring both gauges to 100 mm.
     ///
     /// # Errors
@@ -230,6 +246,20 @@ mod tests {
         assert_eq!(printers, before);
         let said = printers.correction("loft").unwrap_err().to_string();
         assert_eq!(said, "there is no printer “loft”, kept are “studio”");
+    }
+
+    /// On a label there is room for shorter gauges only.
+    #[test]
+    fn short_gauges_tell_the_same_of_a_printer() {
+        let drawn = GaugeLengths {
+            across_mm: 50.0,
+            down_mm: 80.0,
+        };
+        let found = Gauges::read(drawn, 49.0, 80.8).unwrap();
+        assert!((found.horizontal_mm - 98.0).abs() < 1e-9);
+        assert!((found.vertical_mm - 101.0).abs() < 1e-9);
+        let said = Gauges::read(drawn, 98.0, 80.8).unwrap_err().to_string();
+        assert!(said.contains("98 mm"), "{said}");
     }
 
     #[test]

@@ -1,8 +1,7 @@
 //! What the artist chose for this device: the working hand, light or dark,
-//! the paper, the printers. Kept in the browser's local storage; without it the
-//! defaults serve.
+//! the paper. Kept in the browser's local storage; without it the defaults
+//! serve.
 
-use ophryon_record::Printers;
 use ophryon_stencil::{Facing, Paper, SheetOptions};
 use sycamore::reactive::{Signal, create_effect, create_signal};
 
@@ -38,10 +37,6 @@ pub struct Settings {
     /// How stencils are put on paper. Which brows, how often and whether with
     /// the name is asked anew for every client.
     pub sheet: Signal<SheetOptions>,
-    /// What a ruler read on each printer's check page.
-    pub printers: Signal<Printers>,
-    /// The printer that sheets are corrected for.
-    pub printer: Signal<Option<String>>,
 }
 
 impl Settings {
@@ -66,14 +61,10 @@ impl Settings {
             facing,
             ..SheetOptions::default()
         };
-        let printers = printers();
-        let printer = read("printer").filter(|name| printers.gauges(name).is_some());
         let settings = Self {
             hand: create_signal(hand),
             light: create_signal(light),
             sheet: create_signal(sheet),
-            printers: create_signal(printers),
-            printer: create_signal(printer),
         };
         settings.follow();
         settings
@@ -100,10 +91,6 @@ impl Settings {
                 },
             );
         });
-        create_effect(move || write("printers", &self.printers.with(Printers::to_json)));
-        create_effect(move || {
-            write("printer", &self.printer.get_clone().unwrap_or_default());
-        });
         create_effect(move || {
             let light = self.light.get();
             let root = super::page::document().and_then(|d| d.document_element());
@@ -129,18 +116,6 @@ impl Settings {
             );
         });
     }
-}
-
-/// The printers that were kept. A list that can't be read is put aside and not
-/// written over: a newer Ophryon may have made it.
-fn printers() -> Printers {
-    let Some(text) = read("printers") else {
-        return Printers::default();
-    };
-    Printers::from_json(&text).unwrap_or_else(|_| {
-        write("printers-unread", &text);
-        Printers::default()
-    })
 }
 
 /// What belongs to one client's sheet goes back to the usual.

@@ -6,6 +6,7 @@ use std::rc::Rc;
 use ophryon_record::{PaperError, Papers};
 use ophryon_stencil::{Correction, Sheet, SheetOptions, lay_out_printer_check};
 
+use super::shelf::shelf;
 use crate::markup::glance;
 use crate::studio::Studio;
 
@@ -17,7 +18,7 @@ pub type Made = Option<Result<Rc<Papers>, PaperError>>;
 pub fn with(studio: Studio, options: &SheetOptions) -> Made {
     let record = studio.record()?;
     let made = studio.of_shape(|drawn| record.papers_of(drawn, options))?;
-    let corrected = made.and_then(|papers| match correction(studio) {
+    let corrected = made.and_then(|papers| match correction() {
         Some((correction, name)) => papers.corrected(correction, &name),
         None => Ok(papers),
     });
@@ -34,24 +35,16 @@ pub fn now(studio: Studio) -> Option<Rc<Papers>> {
     glance(|| made(studio))?.ok()
 }
 
-/// What the chosen printer needs.
-fn correction(studio: Studio) -> Option<(Correction, String)> {
-    let name = studio.settings.printer.get_clone()?;
-    let correction = studio
-        .settings
-        .printers
-        .with(|p| p.correction(&name))
-        .ok()?;
-    Some((correction, name))
+/// What the printer in use needs.
+fn correction() -> Option<(Correction, String)> {
+    let name = shelf().chosen()?;
+    Some((shelf().correction(&name).ok()?, name))
 }
 
 /// The check page, corrected for a printer or for none.
 pub fn check_page(studio: Studio, printer: Option<&str>) -> Sheet {
     let page = lay_out_printer_check(studio.settings.sheet.get().paper);
-    let correction = printer.and_then(|name| {
-        let correction = studio.settings.printers.with(|p| p.correction(name));
-        Some((correction.ok()?, name))
-    });
+    let correction = printer.and_then(|name| Some((shelf().correction(name).ok()?, name)));
     match correction {
         // A check page has room for every correction that can be kept.
         Some((correction, name)) => page.corrected(correction, name).unwrap_or(page),

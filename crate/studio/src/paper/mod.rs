@@ -11,6 +11,7 @@ mod pages;
 mod printers;
 mod ruler;
 mod sheets;
+mod shelf;
 mod worksheet;
 
 use sycamore::web::View;

@@ -2,14 +2,15 @@
 //! out of every sheet from then on.
 
 use ophryon_record::Gauges;
-use ophryon_stencil::GAUGE_MM;
+use ophryon_stencil::{GAUGE_MM, GaugeLengths};
 use sycamore::reactive::{Signal, create_signal};
 use sycamore::web::View;
 use web_sys::{Event, KeyboardEvent};
 
-use super::files_out;
+use super::shelf::shelf;
+use super::{files_out, made};
 use crate::face::question;
-use crate::markup::{El, button, div, el, p, shows, value_of};
+use crate::markup::{El, button, div, el, glance, p, shows, value_of};
 use crate::number::tenths;
 use crate::parts;
 use crate::parts::icon::{Drawing, icon};
@@ -25,9 +26,9 @@ enum Step {
     Choose,
     /// The page is to be printed.
     Page,
-    /// The lying gauge is to be read.
+    /// The horizontal gauge is to be read.
     Across,
-    /// The lying gauge reads this; the standing one is to be read.
+    /// The horizontal gauge reads this; the vertical one is to be read.
     Upright(f64),
     /// Both were read, and the question is whether they can be believed.
     Doubt(Gauges, String),
@@ -50,10 +51,7 @@ struct Check {
 
 /// The panel.
 pub fn printers(studio: Studio) -> View {
-    let none = studio
-        .settings
-        .printers
-        .with(|p| p.names().next().is_none());
+    let none = glance(|| shelf().all().is_empty());
     let check = Check {
         studio,
         step: create_signal(if none { Step::Page } else { Step::Choose }),
@@ -80,10 +78,10 @@ pub fn printers(studio: Studio) -> View {
     ]
 }
 
-/// "97.3 across, 98.9 upright".
+/// "100 mm came out as 97.3 across, 98.9 down".
 fn in_words(gauges: Gauges) -> String {
     format!(
-        "100 mm came out as {} across, {} upright",
+        "100 mm came out as {} across, {} down",
         tenths(gauges.horizontal_mm),
         tenths(gauges.vertical_mm)
     )
@@ -103,13 +101,6 @@ impl Check {
 
     /// Which printer the sheets are for.
     fn choose(self) -> View {
-        let settings = self.studio.settings;
-        let rows = move || {
-            settings.printers.with(|p| {
-                let gauges = |name: &str| Some((name.to_owned(), p.gauges(name)?));
-                p.names().filter_map(gauges).collect::<Vec<_>>()
-            })
-        };
         parts![
             question(
                 "Printer",
@@ -120,13 +111,16 @@ impl Check {
                 .at("role", "group")
                 .label("Printer")
                 .put(self.choice(None))
-                .shows(rows, move |rows| {
-                    View::from(
-                        rows.into_iter()
-                            .map(|row| self.row(row))
-                            .collect::<Vec<_>>(),
-                    )
-                }),
+                .shows(
+                    || shelf().all(),
+                    move |rows| {
+                        View::from(
+                            rows.into_iter()
+                                .map(|row| self.row(row))
+                                .collect::<Vec<_>>(),
+                        )
+                    }
+                ),
             self.bring_back(),
             button("button", "check-printer")
                 .words("Check another printer")
@@ -136,11 +130,10 @@ impl Check {
 
     /// Corrected for a printer, or for none.
     fn choice(self, printer: Option<(String, Gauges)>) -> El {
-        let chosen = self.studio.settings.printer;
         let name = printer.as_ref().map(|(name, _)| name.clone());
         let is_chosen = {
             let name = name.clone();
-            move || chosen.get_clone() == name
+            move || shelf().chosen() == name
         };
         let (title, about, id) = match &printer {
             None => (
@@ -168,7 +161,7 @@ impl Check {
             .pressed(is_chosen)
             .put(el("strong").words(title))
             .put(el("small").words(about))
-            .click(move || chosen.set(name.clone()))
+            .click(move || shelf().choose(name.clone()))
     }
 
     /// A printer with what can be done about it.
@@ -193,14 +186,7 @@ impl Check {
     }
 
     fn forget(self, name: &str) {
-        let settings = self.studio.settings;
-        let gauges = settings.printers.update(|p| p.forget(name));
-        if settings
-            .printer
-            .with_untracked(|p| p.as_deref() == Some(name))
-        {
-            settings.printer.set(None);
-        }
+        let gauges = shelf().forget(name);
         self.forgotten.set(gauges.map(|g| (name.to_owned(), g)));
     }
 
@@ -259,20 +245,27 @@ impl Check {
             .click(move || self.go(to.clone()))
     }
 
+    /// How long the gauges of the page are; on a label there is room for
+    /// shorter ones only.
+    fn drawn(self) -> GaugeLengths {
+        let page = glance(|| made::check_page(self.studio, None));
+        page.gauges().unwrap_or(GaugeLengths {
+            across_mm: GAUGE_MM,
+            down_mm: GAUGE_MM,
+        })
+    }
+
     fn across(self) -> View {
+        let drawn = self.drawn();
         let take = move |read_mm: f64| {
             // Beside a perfect one: is this one possible at all?
-            let alone = Gauges {
-                horizontal_mm: read_mm,
-                vertical_mm: GAUGE_MM,
-            };
-            match alone.correction() {
+            match Gauges::read(drawn, read_mm, drawn.down_mm) {
                 Ok(_) => self.go(Step::Upright(read_mm)),
                 Err(why) => self.refuse(&why.to_string()),
             }
         };
         let keypad = Keypad {
-            label: "Lying bar reads, mm",
+            label: "Horizontal gauge reads, mm",
             id: "gauge-across",
             take: "Use it",
             before: None,
@@ -280,22 +273,23 @@ impl Check {
         parts![
             question(
                 "Printer, 2 of 3",
-                "How long is the lying bar?",
-                "Lay a ruler along it, outer edge to outer edge, and read as finely as it allows.",
+                "How long is the horizontal gauge?",
+                format!(
+                    "Lay a ruler along it, outer edge to outer edge, and read as finely as it allows. It was drawn {:.0} mm long.",
+                    drawn.across_mm
+                ),
             ),
             keypad.view(take),
-            self.back(Step::Page),
+            div("buttons").put(self.back(Step::Page)),
         ]
     }
 
     fn upright(self, horizontal_mm: f64) -> View {
+        let drawn = self.drawn();
         let take = move |vertical_mm: f64| {
-            let gauges = Gauges {
-                horizontal_mm,
-                vertical_mm,
-            };
-            match gauges.correction() {
-                Ok(found) => self.go(match found.question() {
+            let read = Gauges::read(drawn, horizontal_mm, vertical_mm);
+            match read.and_then(|gauges| Ok((gauges, gauges.correction()?))) {
+                Ok((gauges, found)) => self.go(match found.question() {
                     Some(why) => Step::Doubt(gauges, why),
                     None => Step::Name(gauges),
                 }),
@@ -303,7 +297,7 @@ impl Check {
             }
         };
         let keypad = Keypad {
-            label: "Standing bar reads, mm",
+            label: "Vertical gauge reads, mm",
             id: "gauge-upright",
             take: "Use it",
             before: None,
@@ -311,11 +305,15 @@ impl Check {
         parts![
             question(
                 "Printer, 3 of 3",
-                "How long is the standing bar?",
-                format!("The lying one reads {} mm.", tenths(horizontal_mm)),
+                "How long is the vertical gauge?",
+                format!(
+                    "It was drawn {:.0} mm long. The horizontal one reads {} mm.",
+                    drawn.down_mm,
+                    tenths(horizontal_mm)
+                ),
             ),
             keypad.view(take),
-            self.back(Step::Across),
+            div("buttons").put(self.back(Step::Across)),
         ]
     }
 
@@ -383,17 +381,10 @@ impl Check {
 
     /// Keeps it and corrects for it from now on.
     fn keep(self, name: &str, gauges: Gauges) -> Option<String> {
-        let settings = self.studio.settings;
-        match settings.printers.update(|p| p.keep(name, gauges)) {
-            Ok(name) => {
-                settings.printer.set(Some(name.clone()));
-                Some(name)
-            }
-            Err(why) => {
-                self.refuse(&why.to_string());
-                None
-            }
-        }
+        shelf()
+            .keep(name, gauges)
+            .map_err(|why| self.refuse(&why.to_string()))
+            .ok()
     }
 
     fn kept(self, name: &str) -> View {
@@ -403,7 +394,7 @@ impl Check {
             question(
                 "Printer",
                 format!("Sheets are now corrected for “{name}”."),
-                "Once more, to be sure: on the corrected page both bars must read 100 mm.",
+                "Once more, to be sure: print the corrected page and lay a ruler on it. Both gauges must now read what stands beside them.",
             ),
             button("button main wide", "print-check-again")
                 .put(icon(Drawing::Printer))

@@ -8,6 +8,7 @@ use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 
 use super::made::{self, Made};
+use super::shelf::shelf;
 use super::{files_out, options, ruler};
 use crate::face::question;
 use crate::markup::{El, button, div, el, glance, p, selector, shows, svg};
@@ -67,8 +68,7 @@ fn ready(studio: Studio, made: ReadSignal<Made>) -> View {
                 "to-printer",
                 "Printer",
                 move || {
-                    let printer = studio.settings.printer.get_clone();
-                    printer.map_or_else(
+                    shelf().chosen().map_or_else(
                         || "not corrected".to_owned(),
                         |name| format!("corrected for “{name}”"),
                     )

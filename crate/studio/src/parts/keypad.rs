@@ -116,7 +116,11 @@ impl Keypad {
                     .shows(
                         move || wrong.get_clone(),
                         |wrong| match wrong {
-                            Some(why) => p(why).class("complaint").at("role", "alert").into(),
+                            Some(why) => p(why)
+                                .class("complaint")
+                                .at("role", "alert")
+                                .id("keypad-complaint")
+                                .into(),
                             None => View::new(),
                         },
                     ),
