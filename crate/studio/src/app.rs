@@ -8,7 +8,6 @@ use crate::device::page;
 use crate::device::settings::Hand;
 use crate::home::home;
 use crate::markup::{el, shows};
-use crate::paper::table;
 use crate::parts::panel::panel;
 use crate::places::Place;
 use crate::stage::stage;
@@ -18,6 +17,7 @@ use crate::studio::Studio;
 pub fn app() -> View {
     let studio = Studio::new();
     studio.keep_from_now_on();
+    studio.later.come_quietly();
     page::listen::<KeyboardEvent>("keydown", move |event| history_keys(studio, event));
     let is_open = move || studio.work.with(Option::is_some);
     shows(
@@ -48,19 +48,29 @@ fn history_keys(studio: Studio, event: &KeyboardEvent) {
 
 /// Stage and panel.
 fn desk(studio: Studio) -> View {
-    let on_paper = move || studio.view.place.get() == Place::Paper;
     el("main")
         .class(move || match studio.settings.hand.get() {
             Hand::Right => "studio",
             Hand::Left => "studio left-hand",
         })
-        .shows(on_paper, move |on_paper| {
-            if on_paper {
-                table(studio)
-            } else {
-                stage(studio)
-            }
-        })
+        .shows(
+            move || match studio.view.place.get() {
+                // The stage stays as it is from one of these to the other.
+                Place::Face | Place::Shape => Place::Face,
+                place => place,
+            },
+            move |place| match place {
+                Place::Face | Place::Shape => stage(studio),
+                Place::Balance => studio
+                    .later
+                    .balance
+                    .show_when_here(move |views| (views.table)(studio)),
+                Place::Paper => studio
+                    .later
+                    .paper
+                    .show_when_here(move |views| (views.table)(studio)),
+            },
+        )
         .put(panel(studio))
         .into()
 }

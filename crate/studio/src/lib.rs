@@ -7,18 +7,21 @@
 //! | folder | what it is |
 //! |---|---|
 //! | `stage` | the face: zoom, gestures, what is drawn over the photo |
-//! | `face`, `shape`, `paper` | the panels of the places |
+//! | `face`, `balance`, `shape`, `paper` | the panels of the places |
 //! | `home` | the first screen |
 //! | `parts` | panel, thread, tools, fields |
+//! | `later` | parts of the app that are fetched when first used |
 //! | `device` | the browser: store, pictures, files, printing |
 
 mod app;
 mod ask;
+mod balance;
 mod device;
 mod exchange;
 mod face;
 mod home;
 mod keeper;
+mod later;
 mod markup;
 mod number;
 mod paper;

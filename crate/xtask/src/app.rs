@@ -8,9 +8,10 @@ use anyhow::{Context, Result, anyhow};
 use wasm_bindgen_cli_support::Bindgen;
 
 use crate::assets::{self, List};
-use crate::budget::FirstLoad;
+use crate::budget::Load;
 use crate::cargo;
 use crate::place::Place;
+use crate::split::{self, Split};
 use crate::stamp::{Inputs, Stamp};
 use crate::wasm::Toolchain;
 
@@ -21,26 +22,28 @@ const STUDIO: &str = "ophryon-studio";
 const NAME: &str = "ophryon";
 
 /// To be raised when the steps below change what they write.
-const RECIPE: &str = "2";
+const RECIPE: &str = "3";
 
-/// Builds what has changed, and prints the size of the first load.
-pub fn build(place: &Place) -> Result<FirstLoad> {
+/// Builds what has changed, and prints what travels when.
+pub fn build(place: &Place) -> Result<Load> {
     let toolchain = Toolchain::get(place)?;
     let wasm = compile(place, toolchain)?;
     // Two builds at a time would write into each other's folder.
     let lock = fs::File::create(place.target.join("www.lock"))?;
     lock.lock().context("can't lock the app's folder")?;
     let list = assemble(place, &wasm)?;
-    let load = FirstLoad::of(&list);
-    eprintln!("{load}.");
+    let load = Load::of(&list);
+    eprintln!("{load}");
     Ok(load)
 }
 
 /// The app as WebAssembly, before wasm-bindgen. Cargo knows what is fresh.
 fn compile(place: &Place, toolchain: Toolchain) -> Result<Vec<u8>> {
-    let mut build = toolchain.cargo(place, "build");
-    build.args(["--profile", "wasm", "--package", STUDIO]);
-    let made = cargo::artifacts(&mut build)?;
+    // What the linker is told goes to this one program and makes nothing else
+    // stale.
+    let mut build = toolchain.cargo(place, "rustc");
+    build.args(["--profile", "wasm", "--package", STUDIO, "--bin", STUDIO]);
+    let made = cargo::artifacts_told(&mut build, &split::LINKER)?;
     let file = cargo::wasm(&made, STUDIO).with_context(|| {
         format!("{STUDIO} made no WebAssembly; it must be a program or a cdylib.")
     })?;
@@ -55,11 +58,11 @@ fn assemble(place: &Place, wasm: &[u8]) -> Result<List> {
 
     let mut inputs = Inputs::default();
     inputs.add("recipe", RECIPE.as_bytes());
-    inputs.add(
-        "wasm-bindgen",
-        cargo::locked_version(&lock, "wasm-bindgen-cli-support")?.as_bytes(),
-    );
+    for tool in ["wasm-bindgen-cli-support", "wasm_split_cli_support"] {
+        inputs.add(tool, cargo::locked_version(&lock, tool)?.as_bytes());
+    }
     inputs.add("wasm", wasm);
+    let program = inputs.fingerprint_so_far();
     for (name, path) in &pages {
         inputs.add(name, &assets::read(path)?);
     }
@@ -77,11 +80,15 @@ fn assemble(place: &Place, wasm: &[u8]) -> Result<List> {
     // meanwhile never shows half an app.
     let fresh = place.target.join("www.fresh");
     remove(&fresh)?;
-    bind(wasm, &fresh)?;
+    let apart = take_apart(wasm, &program, &place.target.join("www.parts"))?;
+    bind(&apart.main, &fresh)?;
+    for (name, bytes) in &apart.files {
+        assets::write(&fresh.join(name), bytes)?;
+    }
     for (name, path) in &pages {
         assets::write(&fresh.join(name), &assets::read(path)?)?;
     }
-    let list = assets::finish(&fresh)?;
+    let list = assets::finish(&fresh, apart.parts)?;
     swap(&fresh, &folder, &place.target.join("www.old"))?;
     stamp.set(&fingerprint)?;
     Ok(list)
@@ -108,6 +115,16 @@ fn samples(folder: &Path) -> Result<BTreeMap<String, PathBuf>> {
         .collect())
 }
 
+/// The program in parts, marked with the beginning of its fingerprint.
+fn take_apart(wasm: &[u8], program: &str, scratch: &Path) -> Result<Split> {
+    remove(scratch)?;
+    fs::create_dir_all(scratch).with_context(|| format!("can't make {}", scratch.display()))?;
+    let mark = program.get(..8).unwrap_or(program);
+    let apart = split::split(wasm, &format!("{NAME}.js"), mark, scratch)?;
+    remove(scratch)?;
+    Ok(apart)
+}
+
 /// wasm-bindgen's part: JavaScript beside WebAssembly that knows it.
 fn bind(wasm: &[u8], folder: &Path) -> Result<()> {
     Bindgen::new()
@@ -116,6 +133,8 @@ fn bind(wasm: &[u8], folder: &Path) -> Result<()> {
         .and_then(|bindgen| {
             bindgen
                 .typescript(false)
+                // The table of functions, which the parts share.
+                .keep_lld_exports(true)
                 .remove_name_section(true)
                 .remove_producers_section(true)
                 .generate(folder)

@@ -10,6 +10,7 @@ use flate2::Compression;
 use flate2::write::GzEncoder;
 use serde::{Deserialize, Serialize};
 
+use crate::split::Parts;
 use crate::stamp::{Inputs, sha256};
 
 /// The list of files, read by the service worker.
@@ -36,6 +37,9 @@ pub struct List {
     pub version: String,
     /// Every file but this list and the packed copies, by name.
     pub files: Vec<File>,
+    /// The files that each part brings along when it is first used.
+    #[serde(default)]
+    pub parts: Parts,
 }
 
 /// One file of the app.
@@ -69,7 +73,7 @@ impl File {
 }
 
 /// Adds packed copies and the list to a folder that has neither yet.
-pub fn finish(folder: &Path) -> Result<List> {
+pub fn finish(folder: &Path, parts: Parts) -> Result<List> {
     let mut files = Vec::new();
     let mut all = Inputs::default();
     for (name, path) in files_below(folder)? {
@@ -96,6 +100,7 @@ pub fn finish(folder: &Path) -> Result<List> {
     let list = List {
         version: all.fingerprint(),
         files,
+        parts,
     };
     write(&folder.join(LIST), &serde_json::to_vec_pretty(&list)?)?;
     Ok(list)
@@ -198,7 +203,7 @@ mod tests {
             ("icons/brow.png", &[7; 300]),
             (".hidden", b"not served"),
         ]);
-        let list = finish(folder.path()).unwrap();
+        let list = finish(folder.path(), Parts::new()).unwrap();
         let names: Vec<_> = list.files.iter().map(|file| file.name.as_str()).collect();
         assert_eq!(names, ["icons/brow.png", "index.html"]);
         assert_eq!(list.files[1].bytes, page.len() as u64);
@@ -213,7 +218,7 @@ mod tests {
     fn a_gzipped_copy_unpacks_to_the_file() {
         let page = b"one and the same line\n".repeat(40);
         let folder = folder_with(&[("index.html", &page)]);
-        let list = finish(folder.path()).unwrap();
+        let list = finish(folder.path(), Parts::new()).unwrap();
         let copy = read(&folder.path().join("index.html.gz")).unwrap();
         assert_eq!(list.files[0].gzip_bytes, Some(copy.len() as u64));
         let mut unpacked = Vec::new();
@@ -227,7 +232,7 @@ mod tests {
     fn a_copy_by_brotli_unpacks_to_the_file_and_is_what_travels() {
         let page = b"one and the same line\n".repeat(40);
         let folder = folder_with(&[("index.html", &page)]);
-        let list = finish(folder.path()).unwrap();
+        let list = finish(folder.path(), Parts::new()).unwrap();
         let copy = read(&folder.path().join("index.html.br")).unwrap();
         assert_eq!(list.files[0].transferred(), copy.len() as u64);
         let mut unpacked = Vec::new();
@@ -240,7 +245,10 @@ mod tests {
     #[test]
     fn a_file_that_does_not_shrink_has_no_copy() {
         let folder = folder_with(&[("tiny.js", b"x")]);
-        assert_eq!(finish(folder.path()).unwrap().files[0].gzip_bytes, None);
+        assert_eq!(
+            finish(folder.path(), Parts::new()).unwrap().files[0].gzip_bytes,
+            None
+        );
         assert!(!folder.path().join("tiny.js.gz").exists());
     }
 
@@ -248,7 +256,7 @@ mod tests {
     fn the_version_follows_the_content() {
         let version = |page: &[u8]| {
             let folder = folder_with(&[("index.html", page)]);
-            finish(folder.path()).unwrap().version
+            finish(folder.path(), Parts::new()).unwrap().version
         };
         assert_ne!(version(b"one"), version(b"two"));
         assert_eq!(version(b"one"), version(b"one"));
@@ -259,7 +267,7 @@ mod tests {
         let page = b"one and the same line\n".repeat(40);
         let folder = folder_with(&[("index.html", &page), ("start.js", b"start()")]);
         assert_eq!(intact(folder.path()), None, "not finished yet");
-        let list = finish(folder.path()).unwrap();
+        let list = finish(folder.path(), Parts::new()).unwrap();
         assert_eq!(intact(folder.path()), Some(list));
         fs::write(folder.path().join("index.html.gz"), b"cut").unwrap();
         assert_eq!(intact(folder.path()), None);

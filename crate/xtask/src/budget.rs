@@ -1,4 +1,6 @@
-//! The first load: what a browser fetches before the drawing screen works.
+//! What travels when: the first load, which a browser fetches before the
+//! drawing screen works, and the parts that are fetched when they are first
+//! used.
 
 use std::fmt;
 
@@ -10,22 +12,28 @@ use crate::assets::{File, List};
 /// comes from the service worker's cache.
 pub const FIRST_LOAD_BYTES: u64 = 300_000;
 
+/// The same three seconds for a part, where somebody asks for it before it came
+/// by itself.
+pub const PART_BYTES: u64 = 300_000;
+
 /// Files of this folder load when first used, and don't count.
 pub const LATER: &str = "later/";
 
 /// Kinds of file that a first load consists of. Icons are fetched on the side.
 const COUNTED: [&str; 5] = ["html", "css", "js", "mjs", "wasm"];
 
-/// The compressed size of the first load, in bytes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct FirstLoad {
-    /// As browsers take it: Brotli where there is a copy.
-    transferred: u64,
+/// The compressed sizes of what travels, in bytes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Load {
+    /// The first load as browsers take it: Brotli where there is a copy.
+    first: u64,
     /// As a host without Brotli sends it. Told, not judged.
     gzipped: u64,
+    /// Each part with all that it brings along.
+    parts: Vec<(String, u64)>,
 }
 
-impl FirstLoad {
+impl Load {
     pub fn of(list: &List) -> Self {
         let counted = || {
             list.files.iter().filter(|file| {
@@ -33,34 +41,64 @@ impl FirstLoad {
                 COUNTED.contains(&kind) && !file.name.starts_with(LATER)
             })
         };
+        let size = |name: &String| {
+            let file = list.files.iter().find(|file| file.name == *name);
+            file.map_or(0, File::transferred)
+        };
+        let parts = list.parts.iter();
         Self {
-            transferred: counted().map(File::transferred).sum(),
+            first: counted().map(File::transferred).sum(),
             gzipped: counted().map(File::gzipped).sum(),
+            parts: parts
+                .map(|(part, files)| (part.clone(), files.iter().map(size).sum()))
+                .collect(),
         }
     }
 
     /// # Errors
-    /// When the first load is over [`FIRST_LOAD_BYTES`]: says by how much.
-    pub fn check(self) -> Result<()> {
-        if self.transferred > FIRST_LOAD_BYTES {
+    /// When the first load is over [`FIRST_LOAD_BYTES`], or a part over
+    /// [`PART_BYTES`]: says by how much.
+    pub fn check(&self) -> Result<()> {
+        if self.first > FIRST_LOAD_BYTES {
             bail!(
-                "{self}: {:.1} kB too much. Let what isn't needed to draw load from www/{LATER} when it is first used.",
-                (self.transferred - FIRST_LOAD_BYTES) as f64 / 1000.0
+                "{self}\nThe first load is {} too much. Let what isn't needed to draw come later: see crate/studio/src/later.rs.",
+                kilobytes(self.first - FIRST_LOAD_BYTES)
             );
+        }
+        for (part, bytes) in &self.parts {
+            if *bytes > PART_BYTES {
+                bail!(
+                    "{self}\nThe part “{part}” is {} too much. Make two of it.",
+                    kilobytes(bytes - PART_BYTES)
+                );
+            }
         }
         Ok(())
     }
 }
 
-impl fmt::Display for FirstLoad {
+fn kilobytes(bytes: u64) -> String {
+    format!("{:.1} kB", bytes as f64 / 1000.0)
+}
+
+impl fmt::Display for Load {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(
             f,
-            "First load {:.1} kB compressed, of {} kB allowed ({:.1} kB where only gzip is taken)",
-            self.transferred as f64 / 1000.0,
+            "First load {} compressed, of {} kB allowed ({} where only gzip is taken).",
+            kilobytes(self.first),
             FIRST_LOAD_BYTES / 1000,
-            self.gzipped as f64 / 1000.0
-        )
+            kilobytes(self.gzipped)
+        )?;
+        for (part, bytes) in &self.parts {
+            write!(
+                f,
+                "\nLater, {part}: {}, of {} kB.",
+                kilobytes(*bytes),
+                PART_BYTES / 1000
+            )?;
+        }
+        Ok(())
     }
 }
 
@@ -68,7 +106,7 @@ impl fmt::Display for FirstLoad {
 mod tests {
     use super::*;
 
-    fn list(files: &[(&str, u64, Option<u64>)]) -> List {
+    fn list(files: &[(&str, u64, Option<u64>)], parts: &[(&str, &[&str])]) -> List {
         let files = files.iter().map(|&(name, bytes, gzip_bytes)| File {
             name: name.to_owned(),
             bytes,
@@ -76,36 +114,59 @@ mod tests {
             brotli_bytes: gzip_bytes.map(|bytes| bytes * 4 / 5),
             sha256: String::new(),
         });
+        let parts = parts.iter().map(|(part, files)| {
+            let files = files.iter().map(|&name| name.to_owned());
+            ((*part).to_owned(), files.collect())
+        });
         List {
             version: String::new(),
             files: files.collect(),
+            parts: parts.collect(),
         }
     }
 
     #[test]
     fn counted_is_what_travels_before_the_screen_works() {
-        let load = FirstLoad::of(&list(&[
-            ("index.html", 900, Some(400)),
-            ("ophryon_bg.wasm", 700_000, Some(250_000)),
-            ("tiny.js", 20, None),
-            ("icons/brow.png", 50_000, None),
-            ("later/paper.wasm", 400_000, Some(200_000)),
-        ]));
-        assert_eq!(load.transferred, 200_340);
+        let load = Load::of(&list(
+            &[
+                ("index.html", 900, Some(400)),
+                ("ophryon_bg.wasm", 700_000, Some(250_000)),
+                ("tiny.js", 20, None),
+                ("icons/brow.png", 50_000, None),
+                ("later/paper.wasm", 400_000, Some(200_000)),
+            ],
+            &[("paper", &["later/paper.wasm"])],
+        ));
+        assert_eq!(load.first, 200_340);
         assert_eq!(load.gzipped, 250_420);
+        assert_eq!(load.parts, [("paper".to_owned(), 160_000)]);
         assert!(load.check().is_ok());
     }
 
     #[test]
     fn a_first_load_over_the_budget_fails_and_says_by_how_much() {
-        let at = FirstLoad::of(&list(&[("a.wasm", 900_000, Some(375_000))]));
+        let at = Load::of(&list(&[("a.wasm", 900_000, Some(375_000))], &[]));
         assert!(at.check().is_ok());
-        let over = FirstLoad::of(&list(&[("a.wasm", 900_000, Some(376_875))]));
+        let over = Load::of(&list(&[("a.wasm", 900_000, Some(376_875))], &[]));
         assert!(
             over.check()
                 .unwrap_err()
                 .to_string()
                 .contains("1.5 kB too much")
         );
+    }
+
+    #[test]
+    fn a_part_counts_with_all_that_it_brings_along() {
+        let files = [
+            ("later/show.wasm", 800_000, Some(250_000)),
+            ("later/chunk_3.wasm", 300_000, Some(150_000)),
+        ];
+        let alone = list(&files, &[("show", &["later/show.wasm"])]);
+        assert!(Load::of(&alone).check().is_ok());
+        let both: &[&str] = &["later/chunk_3.wasm", "later/show.wasm"];
+        let trouble = Load::of(&list(&files, &[("show", both)])).check();
+        let said = trouble.unwrap_err().to_string();
+        assert!(said.contains("“show” is 20.0 kB too much"), "{said}");
     }
 }

@@ -69,9 +69,17 @@ struct Profile {
 
 /// Runs a cargo command that builds, and lists what it made.
 pub fn artifacts(command: &mut Command) -> Result<Vec<Artifact>> {
+    artifacts_told(command, &[])
+}
+
+/// The same for `cargo rustc`, with words for the compiler of the last crate.
+pub fn artifacts_told(command: &mut Command, compiler: &[&str]) -> Result<Vec<Artifact>> {
     let json = command
         .arg("--message-format=json-render-diagnostics")
         .stdin(Stdio::null());
+    if !compiler.is_empty() {
+        json.arg("--").args(compiler);
+    }
     Ok(read_artifacts(&run::output(json)?))
 }
 

@@ -14,14 +14,16 @@
 //!
 //! # How the app is built
 //! `crate/studio` is compiled for `wasm32-unknown-unknown` with the profile
-//! `wasm`; wasm-bindgen writes its JavaScript; the files of `www` are added; all
-//! of it lands in `target/www` with a gzipped copy beside each file and with
+//! `wasm`; the parts that load when they are first used are taken out of it;
+//! wasm-bindgen writes the JavaScript of the rest; the files of `www` are added;
+//! all of it lands in `target/www` with packed copies beside each file and with
 //! `assets.json`, which lists names, sizes and SHA-256 for the service worker.
 //! The page loads the app with `import init from "./ophryon.js"`.
 //!
 //! By hand, the first two steps are
 //! `rustup target add wasm32-unknown-unknown` and
-//! `cargo build -p ophryon-studio --target wasm32-unknown-unknown --profile wasm`.
+//! `cargo rustc -p ophryon-studio --bin ophryon-studio --target wasm32-unknown-unknown
+//! --profile wasm -- -C link-arg=--emit-relocs`.
 
 mod app;
 mod assets;
@@ -31,6 +33,7 @@ mod cargo;
 mod place;
 mod report;
 mod run;
+mod split;
 mod stamp;
 mod system;
 mod tasks;

@@ -22,6 +22,11 @@ impl Inputs {
         }
     }
 
+    /// The fingerprint of the inputs until now.
+    pub fn fingerprint_so_far(&self) -> String {
+        Self(self.0.clone()).fingerprint()
+    }
+
     /// The fingerprint of all inputs, in their order.
     pub fn fingerprint(self) -> String {
         hex(&self.0.finalize())

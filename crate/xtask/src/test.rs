@@ -12,7 +12,7 @@ use anyhow::{Context, Result};
 use clap::ValueEnum;
 
 use crate::browser::{self, Browser};
-use crate::budget::FirstLoad;
+use crate::budget::Load;
 use crate::place::Place;
 use crate::report::Report;
 use crate::{app, cargo, run, system};
@@ -56,13 +56,13 @@ pub fn run(place: &Place, only: &[Part]) -> Result<()> {
             run::run(cargo::at(place).args(["fmt", "--all", "--check"]))
         });
     }
-    let mut load: Option<FirstLoad> = None;
+    let mut load: Option<Load> = None;
     if wanted(Part::Product) {
         report.step("Build the app", || {
             load = Some(app::build(place)?);
             Ok(())
         });
-        report.step("First load", || {
+        report.step("What travels when", || {
             load.context("there is no app to measure")?.check()
         });
     }

@@ -164,11 +164,16 @@ impl Store {
         write().await.map_err(|e| trouble("keep the client", e))
     }
 
-    /// Reads a client with its pictures.
+    /// Reads a client with its pictures; `read_record` is in a part, see
+    /// [`crate::later`].
     ///
     /// # Errors
     /// A sentence; nothing is changed.
-    pub async fn fetch(&self, key: &str) -> Result<Kept, Trouble> {
+    pub async fn fetch(
+        &self,
+        key: &str,
+        read_record: fn(&str) -> Result<Record, String>,
+    ) -> Result<Kept, Trouble> {
         let read = async || -> Result<_, idb::Error> {
             let work = self
                 .database
@@ -194,8 +199,7 @@ impl Store {
         let text = text
             .and_then(|t| t.as_string())
             .ok_or("This client is no longer kept on this device.")?;
-        let record =
-            Record::from_json(&text).map_err(|e| crate::words::sentence(&e.to_string()))?;
+        let record = read_record(&text)?;
         let prefix = picture_key(key, "");
         let pictures: Vec<(String, Blob)> = names
             .iter()

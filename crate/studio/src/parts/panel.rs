@@ -10,7 +10,6 @@ use super::tools::tools;
 use crate::face::face_panel;
 use crate::keeper::Keeping;
 use crate::markup::{button, div, el, p, shows};
-use crate::paper::{paper_panel, save_client};
 use crate::places::Place;
 use crate::shape::shape_panel;
 use crate::studio::Studio;
@@ -41,8 +40,12 @@ pub fn panel(studio: Studio) -> View {
                 let body = div("panel-body").put(trouble(studio));
                 body.put(match place {
                     Place::Face => face_panel(studio),
+                    Place::Balance => studio
+                        .later
+                        .balance
+                        .show(move |views| (views.panel)(studio)),
                     Place::Shape => shape_panel(studio),
-                    Place::Paper => paper_panel(studio),
+                    Place::Paper => studio.later.paper.show(move |views| (views.panel)(studio)),
                 })
                 .into()
             },
@@ -116,7 +119,7 @@ fn trouble(studio: Studio) -> View {
                         .put(
                             button("button", "keep-as-file")
                                 .words("Save the client's file")
-                                .click(move || save_client(studio)),
+                                .click(move || studio.save_client()),
                         ),
                 )
                 .into(),

@@ -1,0 +1,293 @@
+//! Parts of the app that are fetched when they are first used.
+//!
+//! The app is one program. The build takes out of it what only a part needs
+//! and puts that in a file of its own (`later/NAME.….wasm`); what two parts
+//! need and the rest doesn't becomes a file that both bring along. Memory and
+//! state stay one: what is in a part takes and gives any value, follows
+//! signals and builds views as if it had been there all the time. Parts come
+//! quietly soon after the first screen, and the service worker keeps them, so
+//! they are there without a network.
+//!
+//! # A place in a part
+//! 1. A function that hands out what the place shows, in [`wasm_split`] with the
+//!    part's name: see [`paper`]. Nothing outside the part may name
+//!    these views in another way, or they stay in the first load.
+//! 2. A field of [`Parts`], made in [`Parts::new`] and in [`Parts::all`].
+//! 3. Where the place is shown: `studio.later.NAME.show(|views| (views.panel)(studio))`.
+//!
+//! # A heavy function in a part
+//! The same with a struct of function pointers: see [`Files`]. One that waits
+//! for something gives back a [`Work`]. Where it is used:
+//!
+//! ```ignore
+//! let files = studio.later.files.get().await?;
+//! let record = (files.read)(&text)?;
+//! ```
+//!
+//! What went where and how large it is, `cargo xtask build` prints.
+
+use std::cell::Cell;
+use std::future::Future;
+use std::pin::Pin;
+use std::time::Duration;
+
+use ophryon_record::Record;
+use sycamore::reactive::{Signal, create_signal};
+use sycamore::web::View;
+use wasm_bindgen_futures::spawn_local;
+use wasm_split_helpers::{SplitLoaderError, wasm_split};
+
+use crate::device::page;
+use crate::device::pictures::Looks;
+use crate::markup::{button, div, p, shows};
+use crate::places;
+use crate::studio::Studio;
+use crate::words;
+
+/// The first screen rests for this long before parts are fetched beside it.
+const FIRST_SCREEN: Duration = Duration::from_secs(2);
+
+/// All parts.
+#[derive(Clone, Copy)]
+pub struct Parts {
+    /// The place Paper: layout, lettering, the sheets, printing, files to save.
+    pub paper: Part<PlaceViews>,
+    /// The place Balance: both photos over each other, verdict, plan.
+    pub balance: Part<BalanceViews>,
+    /// Reading clients' files.
+    pub files: Part<Files>,
+    /// Looking at photos: files, sharpness, irises.
+    pub photos: Part<Photos>,
+}
+
+impl Parts {
+    /// None of them here yet.
+    pub fn new() -> Self {
+        Self {
+            paper: Part::new("Paper", || Box::pin(paper())),
+            balance: Part::new("Balance", || Box::pin(balance())),
+            files: Part::new("The reader of clients' files", || Box::pin(files())),
+            photos: Part::new("The reader of photos", || Box::pin(photos())),
+        }
+    }
+
+    /// Fetches all of them in the background, one after the other.
+    pub fn come_quietly(self) {
+        page::later(FIRST_SCREEN, move || {
+            spawn_local(async move {
+                // One that doesn't come now is asked for again when it is used.
+                let _ = self.files.get().await;
+                let _ = self.photos.get().await;
+                let _ = self.balance.get().await;
+                let _ = self.paper.get().await;
+            });
+        });
+    }
+}
+
+impl Default for Parts {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+/// What a place shows.
+#[derive(Clone, Copy)]
+pub struct PlaceViews {
+    /// What lies there instead of the face.
+    pub table: fn(Studio) -> View,
+    /// What the panel asks and offers.
+    pub panel: fn(Studio) -> View,
+}
+
+#[wasm_split(paper, fallible)]
+fn paper() -> Result<PlaceViews, Away> {
+    Ok(PlaceViews {
+        table: crate::paper::table,
+        panel: crate::paper::paper_panel,
+    })
+}
+
+/// What the place Balance shows, and how far it is.
+#[derive(Clone, Copy)]
+pub struct BalanceViews {
+    /// Both photos.
+    pub table: fn(Studio) -> View,
+    /// What the panel asks and offers.
+    pub panel: fn(Studio) -> View,
+    /// How far the place is.
+    pub state: fn(&Record) -> places::State,
+}
+
+#[wasm_split(balance, fallible)]
+fn balance() -> Result<BalanceViews, Away> {
+    Ok(BalanceViews {
+        table: crate::balance::table,
+        panel: crate::balance::balance_panel,
+        state: crate::balance::state,
+    })
+}
+
+/// What looks at photos.
+#[derive(Clone, Copy)]
+pub struct Photos {
+    /// At their files.
+    pub looks: Looks,
+}
+
+#[wasm_split(photos, fallible)]
+fn photos() -> Result<Photos, Away> {
+    Ok(Photos {
+        looks: crate::face::looks::LOOKS,
+    })
+}
+
+/// What reads clients' files.
+#[derive(Clone, Copy)]
+pub struct Files {
+    /// [`Record::from_json`], or the sentence why not.
+    pub read: fn(&str) -> Result<Record, String>,
+}
+
+#[wasm_split(files, fallible)]
+fn files() -> Result<Files, Away> {
+    Ok(Files {
+        read: |text| Record::from_json(text).map_err(|e| words::sentence(&e.to_string())),
+    })
+}
+
+/// What a function of a part gives that waits for something.
+pub type Work<T> = Pin<Box<dyn Future<Output = T>>>;
+
+/// A part did not come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Away;
+
+impl From<SplitLoaderError> for Away {
+    fn from(_: SplitLoaderError) -> Self {
+        Self
+    }
+}
+
+/// A part of the app, and whether it is here. A handle.
+pub struct Part<T: 'static>(&'static Held<T>);
+
+impl<T> Clone for Part<T> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+
+impl<T> Copy for Part<T> {}
+
+struct Held<T> {
+    name: &'static str,
+    fetch: fn() -> Work<Result<T, Away>>,
+    here: Cell<Option<T>>,
+    state: Signal<State>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum State {
+    Coming,
+    Here,
+    Away,
+}
+
+impl<T: Copy> Part<T> {
+    /// Not here yet; `name` begins a sentence.
+    fn new(name: &'static str, fetch: fn() -> Work<Result<T, Away>>) -> Self {
+        Self(Box::leak(Box::new(Held {
+            name,
+            fetch,
+            here: Cell::new(None),
+            state: create_signal(State::Coming),
+        })))
+    }
+
+    /// What is in it, fetched now if it isn't here.
+    ///
+    /// # Errors
+    /// A sentence, where it can't be fetched; the next try begins anew.
+    pub async fn get(self) -> Result<T, String> {
+        if let Some(here) = self.0.here.get() {
+            return Ok(here);
+        }
+        self.0.state.set(State::Coming);
+        match (self.0.fetch)().await {
+            Ok(here) => {
+                self.0.here.set(Some(here));
+                self.0.state.set(State::Here);
+                Ok(here)
+            }
+            Err(Away) => {
+                self.0.state.set(State::Away);
+                Err(self.why_away())
+            }
+        }
+    }
+
+    fn ask(self) {
+        if self.0.here.get().is_none() {
+            spawn_local(async move {
+                // Told by the state.
+                let _ = self.get().await;
+            });
+        }
+    }
+
+    fn why_away(self) -> String {
+        format!(
+            "{} can't be fetched: the app's server can't be reached, or has another version by now, and this device has no copy yet. Nothing of your work is lost. Try again; if that doesn't help, start the server or go online and open the page again.",
+            self.0.name
+        )
+    }
+
+    /// What is in it, if it is here; followed.
+    pub fn if_here(self) -> Option<T> {
+        self.0.state.track();
+        self.0.here.get()
+    }
+
+    /// A view of the part; until it is here, words about that.
+    pub fn show(self, build: impl Fn(T) -> View + 'static) -> View {
+        self.ask();
+        shows(
+            move || self.0.state.get(),
+            move |state| match (state, self.0.here.get()) {
+                (_, Some(here)) => build(here),
+                (State::Away, None) => self.try_again(),
+                // It shows only when it takes long; see the style.
+                (State::Coming | State::Here, None) => div("coming quiet")
+                    .at("role", "status")
+                    .words(format!("Opening {} …", self.0.name))
+                    .into(),
+            },
+        )
+    }
+
+    /// A view of the part; until it is here, nothing. For what stands beside
+    /// another view that tells.
+    pub fn show_when_here(self, build: impl Fn(T) -> View + 'static) -> View {
+        self.ask();
+        shows(
+            move || self.0.state.get(),
+            move |_| self.0.here.get().map_or_else(View::new, &build),
+        )
+    }
+
+    fn try_again(self) -> View {
+        div("word")
+            .at("role", "alert")
+            .id("part-away")
+            .put(p(self.why_away()))
+            .put(
+                div("buttons").put(
+                    button("button", "part-again")
+                        .words("Try again")
+                        .click(move || self.ask()),
+                ),
+            )
+            .into()
+    }
+}
