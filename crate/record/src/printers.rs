@@ -259,7 +259,7 @@ mod tests {
         assert!((found.horizontal_mm - 98.0).abs() < 1e-9);
         assert!((found.vertical_mm - 101.0).abs() < 1e-9);
         let said = Gauges::read(drawn, 98.0, 80.8).unwrap_err().to_string();
-        assert!(said.contains("98 mm"), "{said}");
+        assert!(said.contains("of 50 mm reads 98"), "{said}");
     }
 
     #[test]

@@ -5,7 +5,7 @@ mod caliper;
 mod done;
 mod landmarks;
 pub mod looks;
-mod scale;
+pub mod scale;
 mod strip;
 
 use std::borrow::Cow;
@@ -35,7 +35,16 @@ pub fn face_panel(studio: Studio) -> View {
             Ask::Nothing => done::in_use(studio, state),
         },
     );
-    View::from(vec![strip::strip(studio), asked])
+    // The tape is laid on the client, not in a photo.
+    let on_a_photo = move || !studio.ask.with(|a| matches!(a, Ask::Tape(..) | Ask::Tapes));
+    let strip = shows(on_a_photo, move |on_a_photo| {
+        if on_a_photo {
+            strip::strip(studio)
+        } else {
+            View::new()
+        }
+    });
+    View::from(vec![strip, asked])
 }
 
 /// The sentence of the moment: where in the work, the sentence, and where

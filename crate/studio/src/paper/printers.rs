@@ -14,7 +14,7 @@ use crate::markup::{El, button, div, el, glance, p, shows, value_of};
 use crate::number::tenths;
 use crate::parts;
 use crate::parts::icon::{Drawing, icon};
-use crate::parts::keypad::Keypad;
+use crate::parts::keypad::{Keypad, keyed};
 use crate::studio::Studio;
 use crate::view::OnTable;
 use crate::words;
@@ -270,7 +270,7 @@ impl Check {
             take: "Use it",
             before: None,
         };
-        parts![
+        keyed(
             question(
                 "Printer, 2 of 3",
                 "How long is the horizontal gauge?",
@@ -280,8 +280,8 @@ impl Check {
                 ),
             ),
             keypad.view(take),
-            div("buttons").put(self.back(Step::Page)),
-        ]
+            div("buttons").put(self.back(Step::Page)).into(),
+        )
     }
 
     fn upright(self, horizontal_mm: f64) -> View {
@@ -302,7 +302,7 @@ impl Check {
             take: "Use it",
             before: None,
         };
-        parts![
+        keyed(
             question(
                 "Printer, 3 of 3",
                 "How long is the vertical gauge?",
@@ -313,8 +313,8 @@ impl Check {
                 ),
             ),
             keypad.view(take),
-            div("buttons").put(self.back(Step::Across)),
-        ]
+            div("buttons").put(self.back(Step::Across)).into(),
+        )
     }
 
     fn refuse(self, why: &str) {

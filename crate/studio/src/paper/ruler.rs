@@ -17,7 +17,7 @@ use crate::markup::{El, button, div, el, p, selector, shows};
 use crate::number::{decimals, tenths};
 use crate::parts;
 use crate::parts::icon::{Drawing, icon};
-use crate::parts::keypad::Keypad;
+use crate::parts::keypad::{Keypad, keyed};
 use crate::places::Place;
 use crate::shape::{not_yet, tape};
 use crate::studio::Studio;
@@ -149,28 +149,29 @@ impl Readings {
                 .words("Another reading")
                 .click(move || self.typing.set(!self.typing.get_untracked())),
         );
-        parts![
-            question(step, words::asked(row.id), row.kind.how()),
-            p(format!(
-                "Should be {} \u{b1} {} mm",
-                tenths(row.expected_mm),
-                tenths(row.tolerance_mm)
-            ))
-            .class("should")
-            .id("should"),
+        keyed(
+            parts![
+                question(step, words::asked(row.id), row.kind.how()),
+                p(format!(
+                    "Should be {} \u{b1} {} mm",
+                    tenths(row.expected_mm),
+                    tenths(row.tolerance_mm)
+                ))
+                .class("should")
+                .id("should"),
+            ],
             shows(
                 move || self.typing.get(),
-                move |typing| if typing {
-                    self.keypad(row)
-                } else {
-                    self.around(row).into()
-                }
+                move |typing| {
+                    if typing {
+                        self.keypad(row)
+                    } else {
+                        self.around(row).into()
+                    }
+                },
             ),
-            buttons,
-            self.last_read(),
-            self.causes(),
-            self.rest(),
-        ]
+            parts![buttons, self.last_read(), self.causes(), self.rest()],
+        )
     }
 
     /// Nine marks of the ruler around what it should read.

@@ -11,6 +11,16 @@ use crate::device::page;
 use crate::markup::{El, button, div, el, p, value_of};
 use crate::number;
 
+/// A question, large keys and the rest: one below the other, and on an upright
+/// tablet the keys beside the rest, so that all is in sight.
+pub fn keyed(ask: View, keys: View, rest: View) -> View {
+    div("keyed")
+        .put(div("keyed-ask").put(ask))
+        .put(div("keyed-keys").put(keys))
+        .put(div("keyed-rest").put(rest))
+        .into()
+}
+
 /// Most that is typed: "149.25" and a slip.
 const LONGEST: usize = 7;
 

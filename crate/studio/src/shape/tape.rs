@@ -2,7 +2,7 @@
 //! the curved brow. A question of its own, and a section that leads back to it.
 
 use ophryon_frames::Side;
-use ophryon_record::{Edit, TapeCheck, TapeLine, TapeVerdict, WrapChoice};
+use ophryon_record::{Edit, PhotoState, TapeCheck, TapeLine, TapeVerdict, WrapChoice};
 use sycamore::web::View;
 
 use super::section;
@@ -11,7 +11,7 @@ use crate::face::question;
 use crate::markup::{El, button, div, el, glance, selector, shows, svg};
 use crate::number::tenths;
 use crate::parts;
-use crate::parts::keypad::Keypad;
+use crate::parts::keypad::{Keypad, keyed};
 use crate::places::Place;
 use crate::studio::Studio;
 use crate::words;
@@ -25,6 +25,7 @@ pub fn ask(studio: Studio) {
         WrapChoice::Tape(_) => TapeWay::List,
         _ => TapeWay::At(Side::Right, TapeLine::StartToTail),
     };
+    studio.view.look_at_photo(PhotoState::Relaxed);
     studio.view.way.update(|w| w.tape = way);
     studio.view.go(Place::Face);
 }
@@ -83,11 +84,11 @@ pub fn one_tape(studio: Studio, side: Side, line: TapeLine) -> View {
     let (text, hint) = match line {
         TapeLine::StartToTail => (
             "How long is it over the skin, start to tail?",
-            "Draw a soft tape tight over the skin, straight from the start to the end of the natural tail. Don't follow the arch, don't press it in.",
+            "Draw a soft tape tight over the skin, straight to the end of the natural tail. Don't follow the arch.",
         ),
         TapeLine::MidlineToTail => (
             "How long is it over the skin, midline to tail?",
-            "Draw a soft tape tight over the skin, from the midline at the height of the start straight to the end of the natural tail.",
+            "Draw a soft tape tight over the skin, from the midline level with the start, straight to the end of the natural tail.",
         ),
     };
     let mut buttons = div("buttons").put(button("button", "back").words("Back").click(move || {
@@ -129,16 +130,17 @@ pub fn one_tape(studio: Studio, side: Side, line: TapeLine) -> View {
                 .says(move || without(studio)),
         );
     }
-    parts![
-        question("Tape", text, hint),
-        div("sides")
-            .at("role", "group")
-            .label("Side the tape is laid on")
-            .all(Side::BOTH.map(side_button)),
+    keyed(
+        parts![
+            question("Tape", text, hint),
+            div("sides")
+                .at("role", "group")
+                .label("Side the tape is laid on")
+                .all(Side::BOTH.map(side_button)),
+        ],
         keypad.view(take),
-        buttons,
-        skip,
-    ]
+        parts![buttons, skip],
+    )
 }
 
 /// The tapes that were laid, whether they agree, and on to the shape.
