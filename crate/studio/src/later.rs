@@ -40,6 +40,7 @@ use wasm_split_helpers::{SplitLoaderError, wasm_split};
 use crate::device::page;
 use crate::device::pictures::Looks;
 use crate::markup::{button, div, p, shows};
+use crate::paper::press::Press;
 use crate::places;
 use crate::studio::Studio;
 use crate::words;
@@ -58,6 +59,8 @@ pub struct Parts {
     pub files: Part<Files>,
     /// Looking at photos: files, sharpness, irises.
     pub photos: Part<Photos>,
+    /// Writing PDF and DXF. Comes when it is used, never before.
+    pub press: Part<Press>,
 }
 
 impl Parts {
@@ -68,6 +71,7 @@ impl Parts {
             balance: Part::new("Balance", || Box::pin(balance())),
             files: Part::new("The reader of clients' files", || Box::pin(files())),
             photos: Part::new("The reader of photos", || Box::pin(photos())),
+            press: Part::new("The writer of PDF", || Box::pin(press())),
         }
     }
 
@@ -108,7 +112,8 @@ fn paper() -> Result<PlaceViews, Away> {
     })
 }
 
-/// What the place Balance shows, and how far it is.
+/// What the place Balance shows, how far it is, and every distance with its
+/// uncertainty.
 #[derive(Clone, Copy)]
 pub struct BalanceViews {
     /// Both photos.
@@ -117,6 +122,10 @@ pub struct BalanceViews {
     pub panel: fn(Studio) -> View,
     /// How far the place is.
     pub state: fn(&Record) -> places::State,
+    /// What the photo that is looked at says in mm, for the panel of Face.
+    pub measures: fn(Studio) -> View,
+    /// The distances of the point in hand, drawn on the face.
+    pub dimensions: fn(Studio) -> View,
 }
 
 #[wasm_split(balance, fallible)]
@@ -125,6 +134,8 @@ fn balance() -> Result<BalanceViews, Away> {
         table: crate::balance::table,
         panel: crate::balance::balance_panel,
         state: crate::balance::state,
+        measures: crate::measures::measures,
+        dimensions: crate::measures::dimensions,
     })
 }
 
@@ -140,6 +151,11 @@ fn photos() -> Result<Photos, Away> {
     Ok(Photos {
         looks: crate::face::looks::LOOKS,
     })
+}
+
+#[wasm_split(press, fallible)]
+fn press() -> Result<Press, Away> {
+    Ok(crate::paper::press::PRESS)
 }
 
 /// What reads clients' files.

@@ -8,6 +8,7 @@
 //! |---|---|
 //! | `stage` | the face: zoom, gestures, what is drawn over the photo |
 //! | `face`, `balance`, `shape`, `paper` | the panels of the places |
+//! | `measures` | what a photo says in millimetres, each with its ± |
 //! | `home` | the first screen |
 //! | `parts` | panel, thread, tools, fields |
 //! | `later` | parts of the app that are fetched when first used |
@@ -23,6 +24,7 @@ mod home;
 mod keeper;
 mod later;
 mod markup;
+mod measures;
 mod number;
 mod paper;
 mod parts;

@@ -44,6 +44,10 @@ pub fn alone(studio: Studio) -> View {
 fn row(row: &NaturalDifference) -> El {
     let Length { mm, plus_minus_mm } = row.height;
     el("tr")
-        .put(el("th").at("scope", "row").words(words::title(row.place.name())))
+        .put(
+            el("th")
+                .at("scope", "row")
+                .words(words::title(row.place.name())),
+        )
         .put(which(mm, plus_minus_mm, row.height_distinguishable))
 }

@@ -9,8 +9,8 @@ mod alone;
 mod found;
 mod numbers;
 mod over;
-mod plan;
 mod picture;
+mod plan;
 mod second;
 mod verdict;
 
@@ -58,9 +58,7 @@ fn step(studio: Studio) -> Step {
             *state == ophryon_record::PhotoState::Relaxed
         }
         BalanceAsk::Scale { .. } => true,
-        BalanceAsk::Mend { photo, .. } => {
-            record.design_photo().is_some_and(|p| p.id == *photo)
-        }
+        BalanceAsk::Mend { photo, .. } => record.design_photo().is_some_and(|p| p.id == *photo),
     };
     match &*found::of(studio, &record) {
         Ok(_) => Step::Seen,

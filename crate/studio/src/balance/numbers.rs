@@ -45,7 +45,11 @@ pub fn differences(studio: Studio) -> El {
         .put(el("caption").words("How much higher one brow is, mm"))
         .put(el("thead").put(el("tr").all(["", "At rest", "In use", "Change"].map(head))))
         .put(el("tbody").shows(rows, move |rows| {
-            View::from(rows.iter().map(|r| row(studio, r).into()).collect::<Vec<_>>())
+            View::from(
+                rows.iter()
+                    .map(|r| row(studio, r).into())
+                    .collect::<Vec<_>>(),
+            )
         }))
 }
 
@@ -63,11 +67,18 @@ fn row(studio: Studio, row: &BalanceRow) -> El {
                     .class("look-at")
                     .id(format!("only-{}", row.name))
                     .pressed(move || only.get() == Some(place))
-                    .label(format!("{}: show it alone on the face", words::title(row.name)))
+                    .label(format!(
+                        "{}: show it alone on the face",
+                        words::title(row.name)
+                    ))
                     .words(words::title(row.name))
                     .click(move || {
                         let now = only.get_untracked();
-                        only.set(if now == Some(place) { None } else { Some(place) });
+                        only.set(if now == Some(place) {
+                            None
+                        } else {
+                            Some(place)
+                        });
                     }),
             )
         }
@@ -85,21 +96,22 @@ fn row(studio: Studio, row: &BalanceRow) -> El {
 pub fn heights(studio: Studio) -> El {
     let rows = move || of_balance(studio, |b| b.rows.clone()).unwrap_or_default();
     let head = |words: &'static str| el("th").at("scope", "col").words(words);
-    let table = el("table")
-        .class("numbers")
-        .put(
-            el("caption")
-                .class("for-readers")
-                .words("Heights above the pupils in mm, at rest and in use"),
-        )
-        .put(el("thead").put(
-            el("tr").all(["mm above the pupils", "At rest", "In use", "Goes up"].map(head)),
-        ))
-        .put(el("tbody").shows(rows, |rows| {
-            let all = rows.iter().filter(|r| r.place.is_some());
-            let lines = all.flat_map(|r| Side::BOTH.map(|side| height(r, side).into()));
-            View::from(lines.collect::<Vec<_>>())
-        }));
+    let table =
+        el("table")
+            .class("numbers")
+            .put(
+                el("caption")
+                    .class("for-readers")
+                    .words("Heights above the pupils in mm, at rest and in use"),
+            )
+            .put(el("thead").put(
+                el("tr").all(["mm above the pupils", "At rest", "In use", "Goes up"].map(head)),
+            ))
+            .put(el("tbody").shows(rows, |rows| {
+                let all = rows.iter().filter(|r| r.place.is_some());
+                let lines = all.flat_map(|r| Side::BOTH.map(|side| height(r, side).into()));
+                View::from(lines.collect::<Vec<_>>())
+            }));
     section(
         "heights",
         "Height of each brow",
@@ -118,11 +130,11 @@ fn height(row: &BalanceRow, side: Side) -> El {
         ))
     };
     el("tr")
-        .put(
-            el("th")
-                .at("scope", "row")
-                .words(format!("{}, {}", words::title(row.name), side.name())),
-        )
+        .put(el("th").at("scope", "row").words(format!(
+            "{}, {}",
+            words::title(row.name),
+            side.name()
+        )))
         .put(cell(&row.at_rest))
         .put(cell(&row.in_use))
         .put(cell(&row.rise))

@@ -315,7 +315,9 @@ impl Hands {
 
     fn moved(self, event: &PointerEvent) {
         let at = self.spot(event.client_x(), event.client_y());
-        let acts = self.gesture.update_silent(|g| g.moved(event.pointer_id(), at));
+        let acts = self
+            .gesture
+            .update_silent(|g| g.moved(event.pointer_id(), at));
         self.act_all(acts);
     }
 

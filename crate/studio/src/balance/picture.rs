@@ -54,9 +54,8 @@ fn line(balance: &Balance, state: FaceState, place: BrowPlace, side: Side) -> Op
         FaceState::InUse => &balance.in_use,
     };
     let mut all = balance.lines.iter();
-    let found = all.find(|l| {
-        l.photo == *photo && l.state == state && l.place == place && l.side == side
-    })?;
+    let found =
+        all.find(|l| l.photo == *photo && l.state == state && l.place == place && l.side == side)?;
     let [a, b, c, d, e, f] = match state {
         FaceState::AtRest => [1.0, 0.0, 0.0, 1.0, 0.0, 0.0],
         FaceState::InUse => balance.overlay,
@@ -90,12 +89,15 @@ fn heights(
             continue;
         };
         let class = if is_sure { "height" } else { "height soft" };
-        picture.lines.push(segment(class, [part(own.own, BEGINS), own.own[1]]));
+        picture
+            .lines
+            .push(segment(class, [part(own.own, BEGINS), own.own[1]]));
         if side == high && (is_sure || alone) {
             // The higher one carried over the lower one.
-            picture
-                .lines
-                .push(segment("carried", [part(own.across, BEGINS), own.across[1]]));
+            picture.lines.push(segment(
+                "carried",
+                [part(own.across, BEGINS), own.across[1]],
+            ));
         }
     }
     let low = line(balance, state, place, high.other());
@@ -106,7 +108,9 @@ fn heights(
     if !(is_sure || alone) {
         return;
     }
-    picture.lines.push(segment("gap", [low.own[1], high.across[1]]));
+    picture
+        .lines
+        .push(segment("gap", [low.own[1], high.across[1]]));
     // All numbers of a side stand in a column beyond the tail.
     let out = line(balance, state, BrowPlace::Tail, low.side);
     let reach = out.map_or(1.0, |tail| {
@@ -123,17 +127,16 @@ fn heights(
             Side::Left => "start",
         },
         class: if is_sure { "label" } else { "label soft" },
-        text: format!("{} \u{b1} {} mm", tenths(mm.abs()), tenths(plus_minus_mm.max(0.1))),
+        text: format!(
+            "{} \u{b1} {} mm",
+            tenths(mm.abs()),
+            tenths(plus_minus_mm.max(0.1))
+        ),
     });
 }
 
 /// Where the plan puts the places of both brows.
-fn planned(
-    picture: &mut Picture,
-    balance: &Balance,
-    levelled: &Levelled,
-    only: Option<BrowPlace>,
-) {
+fn planned(picture: &mut Picture, balance: &Balance, levelled: &Levelled, only: Option<BrowPlace>) {
     for row in &balance.plan.rows {
         if only.is_some_and(|o| o != row.place) {
             continue;

@@ -3,7 +3,9 @@
 
 use ophryon_face::Moved;
 use ophryon_frames::{Side, Sided};
-use ophryon_record::{Edit, Length, PlanChoice, PlanReport, PlanStop, PlanWay, USUAL_BEYOND_HAIR_MM};
+use ophryon_record::{
+    Edit, Length, PlanChoice, PlanReport, PlanStop, PlanWay, USUAL_BEYOND_HAIR_MM,
+};
 use sycamore::web::View;
 use web_sys::Event;
 
@@ -51,7 +53,9 @@ fn to_shape(studio: Studio, class: &'static str) -> El {
 }
 
 fn something(studio: Studio) -> View {
-    let rows = move || of_plan(studio, |p| (p.rows.clone(), p.moved)).unwrap_or((Vec::new(), Moved::AsOne));
+    let rows = move || {
+        of_plan(studio, |p| (p.rows.clone(), p.moved)).unwrap_or((Vec::new(), Moved::AsOne))
+    };
     let head = |words: &'static str| el("th").at("scope", "col").words(words);
     let table = el("table")
         .class("numbers planned")
@@ -94,7 +98,11 @@ fn moves(change: &Sided<Length>, stopped: &Sided<Option<PlanStop>>, side: Side) 
         None => "down",
     };
     let text = if l.plus_minus_mm > 0.0 {
-        format!("{} \u{b1} {}", signed(l.mm), tenths(l.plus_minus_mm.max(0.1)))
+        format!(
+            "{} \u{b1} {}",
+            signed(l.mm),
+            tenths(l.plus_minus_mm.max(0.1))
+        )
     } else {
         signed(l.mm)
     };
@@ -127,9 +135,9 @@ fn use_it(studio: Studio) -> View {
     shows(is_taken, move |is_taken| {
         if is_taken == Some(true) {
             parts![
-                div("word calm").id("plan-taken").put(
-                    p("The plan is in the shape. Undo takes it out again.")
-                ),
+                div("word calm")
+                    .id("plan-taken")
+                    .put(p("The plan is in the shape. Undo takes it out again.")),
                 to_shape(studio, "button main wide"),
             ]
         } else {
@@ -179,10 +187,15 @@ fn change(studio: Studio) -> El {
         )
         .put(caps(studio))
         .put(hair(studio))
-        .put(el("ul").class("in-words").id("plan-words").shows(said, |said| {
-            let lines = said.into_iter().map(|s| el("li").words(s).into());
-            View::from(lines.collect::<Vec<_>>())
-        }));
+        .put(
+            el("ul")
+                .class("in-words")
+                .id("plan-words")
+                .shows(said, |said| {
+                    let lines = said.into_iter().map(|s| el("li").words(s).into());
+                    View::from(lines.collect::<Vec<_>>())
+                }),
+        );
     section("change-plan", "Change the plan", short, inside)
 }
 
@@ -190,7 +203,10 @@ fn share(studio: Studio) -> El {
     let percent = move || 100.0 * chosen(studio).share;
     let told = move || {
         let high = percent();
-        format!("{high:.0} % down on the high side, {:.0} % up on the low side", 100.0 - high)
+        format!(
+            "{high:.0} % down on the high side, {:.0} % up on the low side",
+            100.0 - high
+        )
     };
     let to = move |event: &Event, is_last: bool| {
         let Ok(value) = value_of(event).parse::<f64>() else {
@@ -240,7 +256,11 @@ fn caps(studio: Studio) -> El {
             move |mm| set(studio, |p| *p.cap_mm.get_mut(side) = Some(mm)),
         )
     };
-    let any = move || Side::BOTH.iter().any(|s| chosen(studio).cap_mm.get(*s).is_some());
+    let any = move || {
+        Side::BOTH
+            .iter()
+            .any(|s| chosen(studio).cap_mm.get(*s).is_some())
+    };
     div("caps")
         .put(field(Side::Right, "Most on the right, mm"))
         .put(field(Side::Left, "Most on the left, mm"))

@@ -67,7 +67,10 @@ fn taps(studio: Studio, state: PhotoState) -> View {
         question(
             "Balance",
             format!("{points} still to be tapped."),
-            format!("In the photo {}: eye corners, nose and the brows. No scale.", words::state(state)),
+            format!(
+                "In the photo {}: eye corners, nose and the brows. No scale.",
+                words::state(state)
+            ),
         ),
         button("button main wide", "tap-second")
             .words("Tap them")

@@ -23,9 +23,11 @@ pub fn verdict(studio: Studio) -> View {
             let (title, hint) = told.map_or(("", ""), |(v, only)| headline(v, only));
             question("Balance", title, hint)
         }),
-        el("blockquote").class("aloud").id("verdict").at("aria-label", "To read to the client").says(
-            move || of_balance(studio, |b| b.aloud.clone()).unwrap_or_default()
-        ),
+        el("blockquote")
+            .class("aloud")
+            .id("verdict")
+            .at("aria-label", "To read to the client")
+            .says(move || of_balance(studio, |b| b.aloud.clone()).unwrap_or_default()),
         cautions(studio),
         looking(studio),
         div("side-by-side").put(plan::plan(studio)).put(
@@ -106,7 +108,8 @@ fn photos(studio: Studio) -> El {
     let has_raised = move || {
         let record = studio.record();
         record.is_some_and(|r| {
-            photo_in(&r, PhotoState::Raised).is_some() && photo_in(&r, PhotoState::EyesOpen).is_some()
+            photo_in(&r, PhotoState::Raised).is_some()
+                && photo_in(&r, PhotoState::EyesOpen).is_some()
         })
     };
     let against = studio.view.balance.against;

@@ -22,8 +22,8 @@ pub fn one_landmark(studio: Studio, landmark: Landmark) -> View {
     let all = ask::asked_for(&record, state);
     let optional = record.need_in(state, landmark) == Need::Optional;
     let once_more = studio.view.way.with_untracked(|w| w.once_more);
-    let is_there = ask::photo_in(&record, state)
-        .is_some_and(|p| p.landmarks.get(landmark).is_some());
+    let is_there =
+        ask::photo_in(&record, state).is_some_and(|p| p.landmarks.get(landmark).is_some());
     let at = all.iter().position(|l| *l == landmark).unwrap_or(0);
     let share = 100.0 * at as f64 / all.len().max(1) as f64;
     let mut step = format!("Landmark {} of {}", at + 1, all.len());
@@ -57,7 +57,10 @@ pub fn one_landmark(studio: Studio, landmark: Landmark) -> View {
         if at == 0 && !relaxed {
             studio.view.look_at_photo(PhotoState::Relaxed);
         } else if at == 0 {
-            studio.view.way.update(|w| w.other_scale = Some(OtherScale::Instead(0)));
+            studio
+                .view
+                .way
+                .update(|w| w.other_scale = Some(OtherScale::Instead(0)));
         } else {
             studio.previous_landmark();
         }

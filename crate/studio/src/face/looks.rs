@@ -37,8 +37,6 @@ fn optics(file: &PhotoFile, width_px: u32) -> Option<Optics> {
 fn turn(bytes: &[u8], (width, height): (u32, u32), name: &str) -> Result<Turn, String> {
     let told = |e: PhotoError| e.sentence(name);
     let file = PhotoFile::read(bytes).map_err(told)?;
-    let still = file
-        .still_to_turn(Size::new(width, height))
-        .map_err(told)?;
+    let still = file.still_to_turn(Size::new(width, height)).map_err(told)?;
     Ok((still.is_mirrored(), still.quarter_turns()))
 }

@@ -228,10 +228,13 @@ pub fn held_choice(
 ) -> El {
     let one = |place: Held| {
         let name = held_name(place);
-        button("button", format!("{id}-{}", name.replace(' ', "-").to_lowercase()))
-            .pressed(move || held() == place)
-            .words(name)
-            .click(move || choose(place))
+        button(
+            "button",
+            format!("{id}-{}", name.replace(' ', "-").to_lowercase()),
+        )
+        .pressed(move || held() == place)
+        .words(name)
+        .click(move || choose(place))
     };
     div("field").put(el("span").words("Where it was")).put(
         div("buttons chips")
@@ -255,19 +258,29 @@ pub const fn held_name(place: Held) -> &'static str {
 /// Which coin it is.
 fn which_coin(studio: Studio) -> View {
     let choice = |coin: Coin| {
-        button("choice", format!("coin-{}", coin.name().replace(' ', "-").to_lowercase()))
-            .put(el("strong").words(words::title(coin.name())))
-            .put(el("small").words(format!("{} mm", coin.diameter_mm())))
-            .click(move || {
-                if let Some(tried) = studio.view.way.get_clone_untracked().scale {
-                    studio.set_scale(&tried, KnownSize::Coin(coin));
-                }
-            })
+        button(
+            "choice",
+            format!("coin-{}", coin.name().replace(' ', "-").to_lowercase()),
+        )
+        .put(el("strong").words(words::title(coin.name())))
+        .put(el("small").words(format!("{} mm", coin.diameter_mm())))
+        .click(move || {
+            if let Some(tried) = studio.view.way.get_clone_untracked().scale {
+                studio.set_scale(&tried, KnownSize::Coin(coin));
+            }
+        })
     };
     parts![
-        question("Scale", "Which coin is it?", "Only round coins; a many-sided one has no one width."),
+        question(
+            "Scale",
+            "Which coin is it?",
+            "Only round coins; a many-sided one has no one width."
+        ),
         where_held(studio),
-        div("choices two").at("role", "group").label("Coins").all(Coin::ALL.map(choice)),
+        div("choices two")
+            .at("role", "group")
+            .label("Coins")
+            .all(Coin::ALL.map(choice)),
         div("buttons").put(back_from_size(studio)),
         last_tap(studio),
     ]

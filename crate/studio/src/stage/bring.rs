@@ -7,9 +7,9 @@ use wasm_bindgen_futures::spawn_local;
 use web_sys::{DragEvent, Event, File};
 
 use crate::device::{files, page};
+use crate::exchange::Shows;
 use crate::markup::{El, div, el, glance, p, shows, svg};
 use crate::parts::icon::{Drawing, icon};
-use crate::exchange::Shows;
 use crate::studio::Studio;
 
 /// Takes a photo that was chosen or dropped; says what it is doing meanwhile.
@@ -120,7 +120,8 @@ pub fn bring(studio: Studio, url: ReadSignal<Option<String>>) -> View {
         match files.and_then(|f| f.get(0)) {
             Some(file) => take(studio, busy, file, dropped(studio)),
             None => studio.said.set(Some(
-                "That was no file, so nothing was changed. Drop a photo in JPEG, PNG or WebP.".to_owned(),
+                "That was no file, so nothing was changed. Drop a photo in JPEG, PNG or WebP."
+                    .to_owned(),
             )),
         }
     });

@@ -107,6 +107,12 @@ pub fn stage(studio: Studio) -> View {
         .on::<Event>("contextmenu", |e| e.prevent_default())
         .shows(move || url.get_clone(), picture)
         .put(drawing::drawing(studio))
+        .put(
+            studio
+                .later
+                .balance
+                .show_when_here(move |views| (views.dimensions)(studio)),
+        )
         .put(points::points(studio))
         .put(loupe::loupe(studio, url))
         .put(bring::bring(studio, url))
