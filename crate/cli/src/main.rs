@@ -14,6 +14,7 @@ mod paper;
 mod photo;
 mod printer_check;
 mod printers;
+mod readings;
 mod serve;
 mod sheet;
 mod table;
@@ -44,6 +45,8 @@ enum Task {
     Check(check::CheckOptions),
     /// Print the distances that a ruler must read on skin
     Measure(measure::MeasureOptions),
+    /// Hold what a ruler read on skin against the list
+    Readings(readings::ReadingsOptions),
     /// Put frontal points on the skin by one tape length
     Wrap(wrap::WrapOptions),
     /// Serve the app to this computer's browser
@@ -62,6 +65,7 @@ fn main() -> ExitCode {
         Task::PrinterCheck(options) => printer_check::run(&options),
         Task::Check(options) => check::run(&options),
         Task::Measure(options) => measure::run(&options),
+        Task::Readings(options) => readings::run(&options),
         Task::Wrap(options) => wrap::run(&options),
         Task::Serve(options) => serve::run(options)
             .map(|()| Outcome::Done)

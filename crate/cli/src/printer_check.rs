@@ -4,11 +4,11 @@
 use std::path::{Path, PathBuf};
 
 use ophryon_record::Gauges;
-use ophryon_stencil::{Paper, lay_out_printer_check, write_pdf, write_svg};
+use ophryon_stencil::{CorrectionError, Paper, lay_out_printer_check, write_svg};
 
 use crate::Outcome;
 use crate::output;
-use crate::paper::{missing_letters, paper};
+use crate::paper::{Fonts, missing_letters, paper};
 use crate::printers::PrintersFile;
 use crate::trouble::Trouble;
 
@@ -19,7 +19,8 @@ pub struct PrinterCheckOptions {
     /// there. With --printer the page is corrected, to see that it helps
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// Paper or label to lay it out for
+    /// Paper or label to lay it out for, or that was measured: on small ones
+    /// the gauges are shorter
     #[arg(long, value_name = "PAPER", default_value = "a4", value_parser = paper())]
     paper: Paper,
     /// Name of the printer
@@ -43,18 +44,16 @@ pub struct PrinterCheckOptions {
 
 /// Writes the check page, keeps readings, or says what is kept.
 pub fn run(options: &PrinterCheckOptions) -> Result<Outcome, Trouble> {
+    let mut page = lay_out_printer_check(options.paper);
+    let drawn = page.gauges().unwrap_or_default();
     let mut text = String::new();
     let mut correction = None;
     if let Some(name) = &options.printer {
         let mut printers = PrintersFile::open(options.printers.as_deref())?;
         if let (Some(horizontal_mm), Some(vertical_mm)) = (options.horizontal, options.vertical) {
-            let gauges = Gauges {
-                horizontal_mm,
-                vertical_mm,
-            };
-            let found = gauges
-                .correction()
-                .map_err(|why| Trouble::Options(why.to_string()))?;
+            let refused = |why: CorrectionError| Trouble::Options(why.to_string());
+            let gauges = Gauges::read(drawn, horizontal_mm, vertical_mm).map_err(refused)?;
+            let found = gauges.correction().map_err(refused)?;
             if let Some(question) = found.question().filter(|_| !options.fit_to_page_was_off) {
                 return Err(Trouble::Options(format!(
                     "{question}; if it was off, add --fit-to-page-was-off and the readings are \
@@ -77,17 +76,24 @@ pub fn run(options: &PrinterCheckOptions) -> Result<Outcome, Trouble> {
     }
     match (&options.out, &correction) {
         (Some(folder), _) => {
-            let mut page = lay_out_printer_check(options.paper);
-            let mut then = "give both readings with --printer NAME --horizontal MM --vertical MM";
+            let mut then =
+                "give both readings with --printer NAME --horizontal MM --vertical MM".to_owned();
+            if options.paper != Paper::default() {
+                then = format!("{then} --paper {}", options.paper.id());
+            }
             if let Some((correction, name)) = &correction {
                 page = page
                     .corrected(*correction, name)
                     .map_err(|why| Trouble::Options(why.to_string()))?;
-                then = "both must read 100 mm, for the page is corrected";
+                then = format!("{}, for the page is corrected", drawn.in_words());
             }
-            let pdf = write_pdf(&[&page])?;
+            // A printer's name can be in any script.
+            let pdf = Fonts::open(&[])?.pdf(&[&page])?;
             let files = [
-                ("printer-check.svg".to_owned(), write_svg(&page).into_bytes()),
+                (
+                    "printer-check.svg".to_owned(),
+                    write_svg(&page).into_bytes(),
+                ),
                 ("printer-check.pdf".to_owned(), pdf.bytes),
             ];
             // Nothing was read that could be replaced.

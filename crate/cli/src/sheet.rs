@@ -4,14 +4,12 @@ use std::path::PathBuf;
 
 use clap::ValueEnum;
 use ophryon_record::Papers;
-use ophryon_stencil::{
-    Correction, Facing, Paper, SheetOptions, Sides, write_dxf, write_pdf, write_svg,
-};
+use ophryon_stencil::{Correction, Facing, Paper, SheetOptions, Sides, write_dxf, write_svg};
 
 use crate::Outcome;
 use crate::client_file::{ClientFile, heading};
 use crate::output;
-use crate::paper::{missing_letters, paper};
+use crate::paper::{Fonts, missing_letters, paper};
 use crate::printers::PrintersFile;
 use crate::trouble::Trouble;
 
@@ -48,6 +46,10 @@ pub struct SheetArguments {
     /// File of printers; without it the one beside the user's settings
     #[arg(long, value_name = "FILE", requires = "printer")]
     printers: Option<PathBuf>,
+    /// A font for letters that the built-in ones lack; can be given several
+    /// times
+    #[arg(long, value_name = "FILE")]
+    font: Vec<PathBuf>,
     /// Print the report to standard output as well, as JSON
     #[arg(long)]
     json: bool,
@@ -116,7 +118,8 @@ pub fn run(arguments: &SheetArguments) -> Result<Outcome, Trouble> {
         None => plain.clone(),
     };
     // A cutter is no printer.
-    let (mut files, missing) = files(arguments, &papers, &plain)?;
+    let fonts = Fonts::open(&arguments.font)?;
+    let (mut files, missing) = files(arguments, &papers, &plain, &fonts)?;
     let names: Vec<_> = files
         .iter()
         .map(|(name, _)| arguments.out.join(name).display().to_string())
@@ -162,6 +165,7 @@ fn files(
     arguments: &SheetArguments,
     papers: &Papers,
     plain: &Papers,
+    fonts: &Fonts,
 ) -> Result<(Files, Vec<char>), Trouble> {
     let stem = match arguments.sides {
         SidesName::Both => "stencil",
@@ -175,11 +179,11 @@ fn files(
         files.push((format!("{stem}.svg"), svg));
     }
     if arguments.format.contains(&Format::Pdf) {
-        let pdf = write_pdf(&papers.pages())?;
+        let pdf = fonts.pdf(&papers.pages())?;
         files.push((format!("{stem}.pdf"), pdf.bytes));
         missing = pdf.missing;
         if papers.is_list_apart() {
-            let list = write_pdf(&[&papers.distances])?;
+            let list = fonts.pdf(&[&papers.distances])?;
             files.push(("distances.pdf".to_owned(), list.bytes));
         }
     }

@@ -66,6 +66,14 @@ pub enum Trouble {
         /// What is wrong and the way out.
         sentence: String,
     },
+    /// A font that can't be used.
+    #[error("{}: {sentence}", file.display())]
+    Font {
+        /// As given.
+        file: PathBuf,
+        /// What is wrong and the way out.
+        sentence: String,
+    },
     /// No output folder.
     #[error("{}: {}", folder.display(), unwritable(source))]
     NoFolder {

@@ -126,7 +126,7 @@ fn readings_are_kept_and_sheets_are_corrected_by_them() {
         "--printers",
         "p.json",
     ];
-    assert!(done(&at, &again).contains("both must read 100 mm"));
+    assert!(done(&at, &again).contains("each must read 100 mm, for the page"));
     let svg = String::from_utf8(read("again/printer-check.svg")).unwrap();
     assert!(svg.contains("CORRECTED"));
 

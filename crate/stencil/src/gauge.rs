@@ -45,6 +45,12 @@ pub struct GaugeLengths {
     pub down_mm: f64,
 }
 
+impl Default for GaugeLengths {
+    fn default() -> Self {
+        Self::FULL
+    }
+}
+
 impl GaugeLengths {
     /// Both as long as they are where there is room.
     pub(crate) const FULL: Self = Self {

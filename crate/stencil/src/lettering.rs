@@ -34,6 +34,9 @@ fn advance(c: char) -> f64 {
         'm' | 'w' | 'M' | 'W' | '@' | '%' => 0.98,
         'a'..='z' | '0'..='9' => 0.63,
         'A'..='Z' => 0.74,
+        // Indian, Burmese, Khmer and Ethiopic letters are broad, or become so
+        // together.
+        '\u{900}'..='\u{DFF}' | '\u{1000}'..='\u{109F}' | '\u{1200}'..='\u{17FF}' => 1.2,
         '\u{1100}'.. => 1.0,
         _ => 0.75,
     }

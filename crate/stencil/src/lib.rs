@@ -42,6 +42,7 @@ mod page;
 mod pdf;
 mod print;
 mod readings;
+mod scripts;
 mod sheet;
 mod small_page;
 mod strip;
@@ -62,11 +63,12 @@ pub use list::lay_out_distances;
 pub use options::{Facing, SheetOptions, Sides};
 pub use page::Paper;
 #[cfg(feature = "pdf")]
-pub use pdf::{Pdf, PdfError, write_pdf};
+pub use pdf::{Pdf, PdfError, write_pdf, write_pdf_with};
 pub use print::{print_page, print_pages};
 pub use readings::{
     Cause, CheckedDistance, LikelyCause, RulerCheck, RulerReading, RulerReadings, RulerVerdict,
     check_readings,
 };
+pub use scripts::{ScriptFont, scripts_needed};
 pub use sheet::{Align, Group, Item, Mark, Sheet, Stroke, Weight};
 pub use svg::write_svg;

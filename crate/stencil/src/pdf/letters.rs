@@ -1,8 +1,9 @@
 //! Letters that travel with the sheet: shaped, and embedded as far as used.
 //!
-//! The fonts lie beside this crate, so every reader and printer shows the same
-//! letters. They hold Latin, Greek, Cyrillic, Armenian, Georgian, Hebrew and
-//! Arabic, and more; what they don't hold is reported, never dropped in silence.
+//! Two fonts are built in, and more can be handed in; every reader and printer
+//! then shows the same letters. The built-in ones hold Latin, Greek, Cyrillic,
+//! Armenian, Georgian, Hebrew, Arabic and Lao, and more; what no font holds is
+//! reported, never dropped in silence.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -16,23 +17,23 @@ use unicode_bidi::{BidiInfo, Level};
 use super::{PACKING, PdfError};
 use crate::Weight;
 
-/// How a font is known inside the PDF.
-const NAMES: [(&str, &[u8]); 2] = [
-    ("OPHRYA+DejaVuSans", b"F0"),
-    ("OPHRYB+DejaVuSans-Bold", b"F1"),
-];
+/// Number of the plain and of the bold built-in font.
+const PLAIN: usize = 0;
+const BOLD: usize = 1;
 
-/// From tables `head`, `hhea` and `OS/2` of both fonts: the larger of each, as
-/// a reader only uses them to make room.
+/// Roughly as in tables `head`, `hhea` and `OS/2` of most fonts; a reader only
+/// uses them to make room.
 const BOUNDS: [f32; 4] = [-1069.0, -463.0, 1975.0, 1232.0];
 const ASCENT: f32 = 928.0;
 const DESCENT: f32 = -236.0;
 const CAPITALS: f32 = 729.0;
 
 /// One font and what has been used of it.
-struct Face {
+struct Face<'a> {
+    /// How it is known in the PDF: a tag of six capitals, then its name.
+    name: String,
     font: Font,
-    bytes: &'static [u8],
+    bytes: &'a [u8],
     used: GlyphRemapper,
     /// Words behind a letter, by its number in the PDF; for searching.
     words: BTreeMap<u16, String>,
@@ -62,21 +63,24 @@ pub(super) struct Line {
     pub(super) length: f64,
 }
 
-/// Both fonts.
-pub(super) struct Letters {
-    faces: [Face; 2],
+/// All fonts, the built-in ones first.
+pub(super) struct Letters<'a> {
+    faces: Vec<Face<'a>>,
     missing: BTreeSet<char>,
 }
 
-impl Face {
-    fn new(bytes: &'static [u8]) -> Result<Self, PdfError> {
-        Ok(Self {
-            font: Font::new(bytes, 0).ok_or(PdfError::Letters)?,
+impl<'a> Face<'a> {
+    fn new(name: &str, font: Font, bytes: &'a [u8], number: usize) -> Self {
+        // The tag tells subsets apart (ISO 32000-1, 9.6.4).
+        let tag = char::from(b'A' + (number % 26) as u8);
+        Self {
+            name: format!("OPHRY{tag}+{name}"),
+            font,
             bytes,
             used: GlyphRemapper::new(),
             words: BTreeMap::new(),
             widths: BTreeMap::new(),
-        })
+        }
     }
 
     fn has(&self, c: char) -> bool {
@@ -86,13 +90,28 @@ impl Face {
     }
 }
 
-impl Letters {
-    pub(super) fn new() -> Result<Self, PdfError> {
+impl<'a> Letters<'a> {
+    /// The built-in fonts, then those handed in.
+    pub(super) fn new(more: &[&'a [u8]]) -> Result<Self, PdfError> {
+        let built_in: [(&str, &'static [u8]); 2] = [
+            ("DejaVuSans", include_bytes!("../../fonts/DejaVuSans.ttf")),
+            (
+                "DejaVuSans-Bold",
+                include_bytes!("../../fonts/DejaVuSans-Bold.ttf"),
+            ),
+        ];
+        let mut faces = vec![];
+        for (number, (name, bytes)) in built_in.into_iter().enumerate() {
+            let font = Font::new(bytes, 0).ok_or(PdfError::Letters)?;
+            faces.push(Face::new(name, font, bytes, number));
+        }
+        for (number, bytes) in more.iter().enumerate() {
+            let name = format!("Letters{}", number + 1);
+            let font = Font::new(bytes.to_vec(), 0).ok_or(PdfError::Font { number })?;
+            faces.push(Face::new(&name, font, bytes, number + 2));
+        }
         Ok(Self {
-            faces: [
-                Face::new(include_bytes!("../../fonts/DejaVuSans.ttf"))?,
-                Face::new(include_bytes!("../../fonts/DejaVuSans-Bold.ttf"))?,
-            ],
+            faces,
             missing: BTreeSet::new(),
         })
     }
@@ -103,8 +122,8 @@ impl Letters {
     }
 
     /// Name of a font as the pages use it.
-    pub(super) fn name(face: usize) -> Name<'static> {
-        Name(NAMES[face.min(1)].1)
+    pub(super) fn name(face: usize) -> String {
+        format!("F{face}")
     }
 
     /// Shapes one line, running left to right as a whole as in the SVG; parts
@@ -129,21 +148,27 @@ impl Letters {
         Ok(line)
     }
 
-    /// Cut where the font must change: bold lacks a few scripts that plain has.
-    fn pieces<'a>(&self, text: &'a str, weight: Weight) -> Vec<(usize, &'a str)> {
-        let (wanted, other) = match weight {
-            Weight::Plain => (0, 1),
-            Weight::Bold => (1, 0),
+    /// Cut where the font must change: bold lacks a few scripts that plain has,
+    /// and both lack those that other fonts are for.
+    fn pieces<'t>(&self, text: &'t str, weight: Weight) -> Vec<(usize, &'t str)> {
+        let wanted = match weight {
+            Weight::Plain => [PLAIN, BOLD],
+            Weight::Bold => [BOLD, PLAIN],
         };
+        let order: Vec<usize> = wanted.into_iter().chain(2..self.faces.len()).collect();
         let mut cuts: Vec<(usize, usize)> = vec![];
         for (at, c) in text.char_indices() {
-            let face = if self.faces[wanted].has(c) {
-                wanted
-            } else if self.faces[other].has(c) {
-                other
-            } else {
-                // Marks without a shape of their own stay with their letter.
-                cuts.last().map_or(wanted, |cut| cut.1)
+            let before = cuts.last().map(|cut| cut.1);
+            let face = match before {
+                // Joiners and selectors belong to the letters about them, and
+                // so do marks that their font has.
+                Some(before) if is_joiner(c) => before,
+                _ => order
+                    .iter()
+                    .copied()
+                    .find(|face| self.faces[*face].has(c))
+                    .or(before)
+                    .unwrap_or(wanted[0]),
             };
             if cuts.last().is_none_or(|cut| cut.1 != face) {
                 cuts.push((at, face));
@@ -227,26 +252,29 @@ impl Letters {
         &self,
         chunk: &mut Chunk,
         next: &mut impl FnMut() -> Ref,
-    ) -> Result<Vec<(Name<'static>, Ref)>, PdfError> {
+    ) -> Result<Vec<(String, Ref)>, PdfError> {
         let mut embedded = vec![];
         for (number, face) in self.faces.iter().enumerate() {
             if face.widths.is_empty() {
                 continue;
             }
             let id = next();
-            face.embed(NAMES[number].0, number == 1, id, chunk, next)?;
+            face.embed(number == BOLD, id, chunk, next)
+                .map_err(|why| match number {
+                    PLAIN | BOLD => why,
+                    other => PdfError::Font { number: other - 2 },
+                })?;
             embedded.push((Self::name(number), id));
         }
         Ok(embedded)
     }
 }
 
-impl Face {
+impl Face<'_> {
     /// A composite font with letters numbered as in the subset (ISO 32000-1,
     /// 9.7.4 and 9.9).
     fn embed(
         &self,
-        name: &str,
         bold: bool,
         id: Ref,
         chunk: &mut Chunk,
@@ -257,21 +285,33 @@ impl Face {
             ordering: Str(b"Identity"),
             supplement: 0,
         };
+        let subset = subsetter::subset(self.bytes, 0, &self.used).map_err(|_| PdfError::Letters)?;
+        // Outlines of the one or the other kind (OpenType, `glyf` or `CFF `).
+        let compact = table(&subset, b"CFF ");
         let (cid_font, descriptor, map, file) = (next(), next(), next(), next());
+        let base = match compact {
+            Some(_) => format!("{}-Identity-H", self.name),
+            None => self.name.clone(),
+        };
         chunk
             .type0_font(id)
-            .base_font(Name(name.as_bytes()))
+            .base_font(Name(base.as_bytes()))
             .encoding_predefined(Name(b"Identity-H"))
             .descendant_font(cid_font)
             .to_unicode(map);
 
+        let name = Name(self.name.as_bytes());
         let mut font = chunk.cid_font(cid_font);
-        font.subtype(CidFontType::Type2)
-            .base_font(Name(name.as_bytes()))
+        font.base_font(name)
             .system_info(system)
             .font_descriptor(descriptor)
-            .default_width(0.0)
-            .cid_to_gid_map_predefined(Name(b"Identity"));
+            .default_width(0.0);
+        if compact.is_some() {
+            font.subtype(CidFontType::Type0);
+        } else {
+            font.subtype(CidFontType::Type2)
+                .cid_to_gid_map_predefined(Name(b"Identity"));
+        }
         let mut widths = font.widths();
         for (cid, width) in &self.widths {
             widths.consecutive(*cid, [*width]);
@@ -280,17 +320,22 @@ impl Face {
         font.finish();
 
         let [left, low, right, high] = BOUNDS;
-        chunk
-            .font_descriptor(descriptor)
-            .name(Name(name.as_bytes()))
+        let mut described = chunk.font_descriptor(descriptor);
+        described
+            .name(name)
             .flags(FontFlags::NON_SYMBOLIC)
             .bbox(Rect::new(left, low, right, high))
             .italic_angle(0.0)
             .ascent(ASCENT)
             .descent(DESCENT)
             .cap_height(CAPITALS)
-            .stem_v(if bold { 150.0 } else { 90.0 })
-            .font_file2(file);
+            .stem_v(if bold { 150.0 } else { 90.0 });
+        if compact.is_some() {
+            described.font_file3(file);
+        } else {
+            described.font_file2(file);
+        }
+        described.finish();
 
         let mut words = UnicodeCmap::<u16>::new(Name(b"Custom"), system);
         for (cid, behind) in &self.words {
@@ -303,14 +348,37 @@ impl Face {
             .system_info(system)
             .filter(Filter::FlateDecode);
 
-        let subset = subsetter::subset(self.bytes, 0, &self.used).map_err(|_| PdfError::Letters)?;
-        let packed = compress_to_vec_zlib(&subset, PACKING);
+        let outlines = compact.unwrap_or(&subset);
+        let packed = compress_to_vec_zlib(outlines, PACKING);
         let mut stream = chunk.stream(file, &packed);
         stream.filter(Filter::FlateDecode);
-        stream.pair(
-            Name(b"Length1"),
-            i32::try_from(subset.len()).map_err(|_| PdfError::Letters)?,
-        );
+        if compact.is_some() {
+            stream.pair(Name(b"Subtype"), Name(b"CIDFontType0C"));
+        } else {
+            stream.pair(
+                Name(b"Length1"),
+                i32::try_from(outlines.len()).map_err(|_| PdfError::Letters)?,
+            );
+        }
         Ok(())
     }
+}
+
+/// Zero width joiner and non-joiner, variation selectors.
+fn is_joiner(c: char) -> bool {
+    matches!(c, '\u{200C}' | '\u{200D}' | '\u{FE00}'..='\u{FE0F}')
+}
+
+/// A table of a font file (OpenType, "Organization of an OpenType font").
+fn table<'a>(font: &'a [u8], tag: &[u8; 4]) -> Option<&'a [u8]> {
+    let number = |at: usize, bytes: usize| -> Option<usize> {
+        let all = font.get(at..at + bytes)?;
+        Some(all.iter().fold(0, |n, b| (n << 8) | usize::from(*b)))
+    };
+    let count = number(4, 2)?;
+    let record = (0..count)
+        .map(|i| 12 + 16 * i)
+        .find(|at| font.get(*at..*at + 4) == Some(tag))?;
+    let (offset, length) = (number(record + 8, 4)?, number(record + 12, 4)?);
+    font.get(offset..offset.checked_add(length)?)
 }

@@ -7,6 +7,8 @@
 //! random id: the same sheets are the same bytes.
 
 mod letters;
+#[cfg(test)]
+mod tests;
 
 use miniz_oxide::deflate::compress_to_vec_zlib;
 use ophryon_frames::{Page, Point};
@@ -30,7 +32,7 @@ const PACKING: u8 = 8;
 pub struct Pdf {
     /// The file.
     pub bytes: Vec<u8>,
-    /// Letters asked for that the built-in fonts don't hold: an empty box
+    /// Letters asked for that no font holds: an empty box
     /// stands in place of each. Sorted.
     pub missing: Vec<char>,
 }
@@ -42,13 +44,31 @@ pub enum PdfError {
     /// The fonts that this program carries don't work.
     #[error("the letters that come with Ophryon can't be used; install it again, or print the SVG")]
     Letters,
+    /// A font that was handed in is none.
+    #[error("font {} can't be used: this is no TrueType or OpenType font; choose another", .number + 1)]
+    Font {
+        /// Which one, from 0.
+        number: usize,
+    },
 }
 
-/// Writes these sheets as one PDF, a page each, of exactly the paper's size.
+/// Writes these sheets as one PDF, a page each, of exactly the paper's size,
+/// with the built-in letters.
 ///
 /// # Errors
 /// [`PdfError`], when the built-in fonts are damaged.
 pub fn write_pdf(sheets: &[&Sheet]) -> Result<Pdf, PdfError> {
+    write_pdf_with(sheets, &[])
+}
+
+/// The same with more fonts, as the bytes of TrueType or OpenType files: each
+/// letter comes from the first font that has it, the built-in ones before all
+/// others. [`scripts_needed`](crate::scripts_needed) tells which of the
+/// project's own are worth handing in.
+///
+/// # Errors
+/// [`PdfError`], when a font is damaged.
+pub fn write_pdf_with(sheets: &[&Sheet], fonts: &[&[u8]]) -> Result<Pdf, PdfError> {
     let mut last = 0;
     let mut next = || {
         last += 1;
@@ -61,13 +81,13 @@ pub fn write_pdf(sheets: &[&Sheet]) -> Result<Pdf, PdfError> {
         .collect();
 
     // Letters are known only when all pages are written.
-    let mut letters = Letters::new()?;
+    let mut letters = Letters::new(fonts)?;
     let mut drawn = vec![];
     for (sheet, ..) in &pages {
         drawn.push(compress_to_vec_zlib(&draw(sheet, &mut letters)?, PACKING));
     }
     let mut embedded = Chunk::new();
-    let fonts = letters.embed(&mut embedded, &mut next)?;
+    let named = letters.embed(&mut embedded, &mut next)?;
 
     let mut pdf = Writer::new();
     let mut root = pdf.catalog(catalog);
@@ -98,11 +118,11 @@ pub fn write_pdf(sheets: &[&Sheet]) -> Result<Pdf, PdfError> {
             .trim_box(whole)
             .contents(*content);
         let mut resources = written.resources();
-        let mut named = resources.fonts();
-        for (name, id) in &fonts {
-            named.pair(*name, *id);
+        let mut listed = resources.fonts();
+        for (name, id) in &named {
+            listed.pair(Name(name.as_bytes()), *id);
         }
-        named.finish();
+        listed.finish();
         resources.finish();
         written.finish();
         pdf.stream(*content, drawn).filter(Filter::FlateDecode);
@@ -241,7 +261,8 @@ fn set(page: &mut Content, line: &Line, from: Point<Page>, size_mm: f64) {
             .count();
         let (run, after) = rest.split_at(together);
         rest = after;
-        page.set_font(Letters::name(first.face), number(size_mm));
+        let font = Letters::name(first.face);
+        page.set_font(Name(font.as_bytes()), number(size_mm));
         // Letters stand upright although y runs down.
         let x = number(from.x + first.across * size_mm);
         let y = number(from.y - first.up * size_mm);
@@ -267,106 +288,4 @@ fn set(page: &mut Content, line: &Line, from: Point<Page>, size_mm: f64) {
         shown.finish();
     }
     page.end_text();
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::{Caption, Facing, Paper, SheetContent, example, lay_out};
-    use proptest::prelude::*;
-
-    fn with_code(code: &str) -> Pdf {
-        let caption = Caption {
-            code: code.to_owned(),
-            ..example::caption()
-        };
-        let sheet = lay_out(&SheetContent {
-            caption,
-            ..example::content()
-        });
-        write_pdf(&[&sheet.unwrap()]).unwrap()
-    }
-
-    fn holds(pdf: &Pdf, words: &[u8]) -> bool {
-        pdf.bytes.windows(words.len()).any(|w| w == words)
-    }
-
-    /// A4 is 595.276 x 841.890 pt, Letter 612 x 792 (ISO 32000-1: 1/72 in).
-    #[test]
-    fn the_page_is_the_paper_and_asks_for_no_scaling() {
-        for (paper, size) in [
-            (Paper::A4, "/MediaBox [0 0 595.2756 841.8898]"),
-            (Paper::Letter, "/MediaBox [0 0 612 792]"),
-        ] {
-            let mut content = example::on(paper);
-            content.options.facing = Facing::FaceDown;
-            let sheet = lay_out(&content);
-            let pdf = write_pdf(&[&sheet.unwrap()]).unwrap();
-            assert!(holds(&pdf, size.as_bytes()), "{size}");
-            assert!(holds(&pdf, b"/PrintScaling /None"));
-        }
-    }
-
-    #[test]
-    fn the_same_sheet_is_the_same_bytes_without_a_date() {
-        let pdf = with_code("K. M.");
-        assert_eq!(pdf, with_code("K. M."));
-        for dated in [&b"/CreationDate"[..], b"/ModDate", b"/ID"] {
-            assert!(!holds(&pdf, dated));
-        }
-        assert!(pdf.missing.is_empty());
-        assert!(pdf.bytes.len() < 120_000, "{} bytes", pdf.bytes.len());
-    }
-
-    #[test]
-    fn scripts_are_set_and_what_no_font_holds_is_told() {
-        for code in ["Žofie Ł.", "Ελένη", "Наталія", "שרה", "مريم", "Անի", "ნინო"]
-        {
-            assert!(with_code(code).missing.is_empty(), "{code}");
-        }
-        assert_eq!(with_code("K 漢字").missing, ['字', '漢']);
-    }
-
-    /// Arabic letters change shape beside each other (Unicode Standard, 9.2):
-    /// the four letters of the name, joined, are not the four alone.
-    #[test]
-    fn arabic_is_joined_and_runs_backward() {
-        let mut letters = Letters::new().unwrap();
-        let joined = letters.line("مريم", crate::Weight::Plain).unwrap();
-        let alone = letters.line("م ر ي م", crate::Weight::Plain).unwrap();
-        let numbers = |line: &Line| line.letters.iter().map(|l| l.cid).collect::<Vec<_>>();
-        let (joined_cids, alone_cids) = (numbers(&joined), numbers(&alone));
-        assert_eq!(joined_cids.len(), 4);
-        assert!(joined_cids.iter().all(|cid| *cid != 0));
-        // The first letter stands last, and in its joining form.
-        assert_ne!(joined_cids[3], alone_cids[6]);
-        assert!(joined.length < alone.length);
-    }
-
-    /// Layout makes room by a cautious estimate; the letters must stay within it.
-    #[test]
-    fn lines_are_no_longer_than_the_layout_took_them_for() {
-        let mut letters = Letters::new().unwrap();
-        let sheet = lay_out(&example::content()).unwrap();
-        for item in sheet.groups().iter().flat_map(|g| &g.items) {
-            if let Mark::Words { words, weight, .. } = &item.mark {
-                let length = letters.line(words, *weight).unwrap().length;
-                let room = crate::lettering::width_mm(words, 1.0);
-                let allowed = match weight {
-                    crate::Weight::Plain => room,
-                    crate::Weight::Bold => room * 1.1,
-                };
-                assert!(length <= allowed + 0.3, "{words}: {length} of {allowed}");
-            }
-        }
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig::with_cases(40))]
-
-        #[test]
-        fn any_words_can_be_written(code in any::<String>()) {
-            prop_assert!(with_code(&code).bytes.starts_with(b"%PDF-1.7"));
-        }
-    }
 }
