@@ -213,7 +213,7 @@ fn truth(made: &Made, fault: Fault, size: f64, lot: &mut Lot) -> Sided<[f64; 14]
 fn checked(made: &Made, fault: Fault, size: f64, share: f64, lot: &mut Lot) -> RulerCheck {
     let truth = truth(made, fault, size, lot);
     let stray = if fault == Fault::Laid { 0.0 } else { 1.0 };
-    let scale = stray * made.basis.scale_relative_sd * lot.normal();
+    let scale = stray * lot.normal();
     let tape = [lot.normal(), lot.normal()].map(|sd| stray * sd);
     let left = DistanceId::ALL.map(|id| stray * id.wrap_residual_mm() * lot.normal());
     let readings = Sided::from_fn(|side| {
@@ -224,7 +224,8 @@ fn checked(made: &Made, fault: Fault, size: f64, share: f64, lot: &mut Lot) -> R
             } else {
                 tape[1]
             };
-            let strayed = truth.get(side)[i] * (1.0 + scale)
+            let strayed = truth.get(side)[i]
+                + scale * row.by_scale_mm.get(side)
                 + of_tape * row.by_tape_mm.get(side)
                 + left[i]
                 + 0.2 * lot.normal();

@@ -9,6 +9,7 @@
 
 mod band;
 mod crowd;
+mod families;
 mod surface;
 
 use band::{Band, CENTRE, COLUMNS, ROWS, centre, left_over, length};

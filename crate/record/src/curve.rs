@@ -181,32 +181,27 @@ fn laid(tapes: &Tapes, side: Side, levelled: &Levelled) -> Result<Option<Laid>, 
     if tapes.is_empty() {
         return Ok(None);
     }
-    let natural =
-        natural_brow(&levelled.survey.face, side).map_err(|problem: FaceError| StudyError::Face {
+    let natural = natural_brow(&levelled.survey.face, side).map_err(|problem: FaceError| {
+        StudyError::Face {
             photo: levelled.photo.clone(),
             problem,
-        })?;
+        }
+    })?;
     let scale = levelled.scale();
     let tap_mm = TapSpread::by_default(scale.mm_per_px()).sd_mm();
+    // The scale doesn't count here: what is seen grows with it, and the tape
+    // pins the length over the skin all the same.
+    let sd_mm = libm::hypot(TAPE_SD_MM, std::f64::consts::SQRT_2 * tap_mm);
     let tapes: Vec<_> = tapes
         .iter()
         .map(|(line, read_mm)| {
             let along = along(line, &natural);
-            // What is seen of it is as sure as two taps and the scale.
-            let seen_mm = along[0].distance(along[1]);
-            let seen_sd = libm::hypot(
-                std::f64::consts::SQRT_2 * tap_mm,
-                seen_mm * scale.relative_sd(),
-            );
-            let sd_mm = libm::hypot(TAPE_SD_MM, seen_sd);
-            (
-                line,
-                Tape {
-                    along,
-                    read_mm,
-                    sd_mm,
-                },
-            )
+            let tape = Tape {
+                along,
+                read_mm,
+                sd_mm,
+            };
+            (line, tape)
         })
         .collect();
     let by = |these: &[(TapeLine, Tape)], more: f64| {
@@ -239,7 +234,9 @@ fn laid(tapes: &Tapes, side: Side, levelled: &Levelled) -> Result<Option<Laid>, 
     let line = used[0].0;
     let wrap = by(used, 0.0).map_err(|problem| named(line, problem))?;
     // Two tapes are surer than one by the root of two.
-    let longer = by(used, 1.0 / (used.len() as f64).sqrt()).unwrap_or(wrap);
+    let sd = 1.0 / (used.len() as f64).sqrt();
+    // At the end of what heads can be, the other way is as uncertain.
+    let longer = by(used, sd).or_else(|_| by(used, -sd)).unwrap_or(wrap);
     Ok(Some(Laid {
         tapes,
         wrap,

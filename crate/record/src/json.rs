@@ -6,7 +6,7 @@ use std::io;
 use serde::Serialize;
 use serde_json::ser::{Formatter, Serializer};
 
-use crate::{CheckReport, MeasureReport, Printers, Record, Report};
+use crate::{CheckReport, MeasureReport, Printers, ReadingsReport, Record, Report};
 
 impl Report {
     /// As JSON, numbers to a millionth; ends with a line break.
@@ -23,6 +23,13 @@ impl CheckReport<'_> {
 }
 
 impl MeasureReport<'_> {
+    /// As JSON, numbers to a millionth; ends with a line break.
+    pub fn to_json(&self) -> String {
+        written(self, Digits::Millionths)
+    }
+}
+
+impl ReadingsReport<'_> {
     /// As JSON, numbers to a millionth; ends with a line break.
     pub fn to_json(&self) -> String {
         written(self, Digits::Millionths)

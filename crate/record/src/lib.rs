@@ -42,12 +42,12 @@ pub use client::{Client, Record, SCHEMA};
 pub use curve::{Curve, CurveBasis, TAPE_SD_MM, TapeCheck, TapeVerdict};
 pub use drawn::{Drawn, HandlePlace, ShapeSource};
 pub use edit::{Edit, EditError, apply};
-pub use ophryon_face::{
-    BrowPlace, FaceState, Moved, NOTICE_SOURCES, Notice, NothingToCorrect, PlanStop, StateVerdict,
-};
 pub use height_line::HeightLine;
 pub use history::History;
 pub use lines::{DrawnLine, LineKind};
+pub use ophryon_face::{
+    BrowPlace, FaceState, Moved, NOTICE_SOURCES, NothingToCorrect, Notice, PlanStop, StateVerdict,
+};
 pub use photo::{Image, Optics, Photo, PhotoState, Snap};
 pub use plan_choice::{PlanChoice, PlanDecision, PlanWay, USUAL_BEYOND_HAIR_MM, USUAL_SHARE};
 pub use plan_report::{PlanReport, PlanRow};
@@ -56,7 +56,7 @@ pub use problem::Problem;
 pub use read::{LARGEST_FILE, ReadError};
 pub use report::{
     CheckReport, CubicReport, Extents, FaceReport, Head, Length, MappingReport, MeasureReport,
-    PointReport, Report,
+    PointReport, ReadingsReport, Report,
 };
 pub use sheet::{PaperError, Papers};
 pub use study::{Levelled, Measured, NaturalDifference};

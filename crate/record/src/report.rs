@@ -10,6 +10,7 @@ use ophryon_brow::{
 };
 use ophryon_face::{Budget, Distance, PupilVerdict};
 use ophryon_frames::{Front, Photo as Px, Point, Side, Sided, Skin, Wrap};
+use ophryon_stencil::RulerCheck;
 use serde::Serialize;
 
 use crate::study::NaturalDifference;
@@ -228,6 +229,18 @@ pub struct MeasureReport<'a> {
     pub balance_asks: Vec<String>,
 }
 
+/// What a ruler read against the list, for `ophryon readings --json`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct ReadingsReport<'a> {
+    /// Whose it is and which shape.
+    #[serde(flatten)]
+    pub head: &'a Head,
+    /// Every distance as it was read, and the likely causes.
+    #[serde(flatten)]
+    pub check: &'a RulerCheck,
+}
+
 impl Record {
     /// The report of the shape, or of the proposal while there is none.
     ///
@@ -297,6 +310,14 @@ impl Report {
             balance_asks: balance.err().map_or_else(Vec::new, |asks| {
                 asks.iter().map(BalanceAsk::sentence).collect()
             }),
+        }
+    }
+
+    /// The readings alone.
+    pub fn readings<'a>(&'a self, check: &'a RulerCheck) -> ReadingsReport<'a> {
+        ReadingsReport {
+            head: &self.head,
+            check,
         }
     }
 

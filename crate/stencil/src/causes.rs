@@ -164,10 +164,15 @@ impl Compared<'_> {
         found.map_or(0.0, |d| *d.by_tape_mm.get(row.side))
     }
 
+    fn by_scale(&self, row: &CheckedDistance) -> f64 {
+        let found = self.list.iter().find(|d| d.id == row.id);
+        found.map_or(0.0, |d| *d.by_scale_mm.get(row.side))
+    }
+
     /// How far sound readings stray, and together.
     fn spread(&self, basis: &ListBasis) -> Option<Spread> {
         // One shared influence a column, each of one standard uncertainty.
-        let mut shared = vec![self.column(|r| basis.scale_relative_sd * r.expected_mm)];
+        let mut shared = vec![self.column(|r| self.by_scale(r))];
         if basis.is_shared {
             shared.push(self.column(|r| self.by_tape(r)));
         } else {

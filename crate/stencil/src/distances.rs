@@ -230,6 +230,16 @@ impl DistanceId {
         }
     }
 
+    /// What of the distance grows with the photo's scale, mm: all of it; but
+    /// where a tape was laid it pins the way from start to tail.
+    pub(crate) fn by_scale(self, side: &SideMeasures, basis: &ListBasis) -> f64 {
+        match self.kind() {
+            DistanceKind::FromMidline if basis.is_by_tape => side.start_mm,
+            DistanceKind::Length if basis.is_by_tape => 0.0,
+            _ => self.of(side),
+        }
+    }
+
     /// What a ruler must read on a side, mm.
     pub const fn of(self, side: &SideMeasures) -> f64 {
         match self {
@@ -277,6 +287,8 @@ pub struct Distance {
     pub tolerance_mm: Sided<f64>,
     /// On each side, what one standard uncertainty of the tape moves it by, mm.
     pub by_tape_mm: Sided<f64>,
+    /// On each side, what one standard uncertainty of the scale moves it by, mm.
+    pub by_scale_mm: Sided<f64>,
 }
 
 impl Distance {
@@ -302,12 +314,14 @@ pub fn distances(sides: &Sided<SideMeasures>, basis: &ListBasis) -> Vec<Distance
                     DistanceKind::Height | DistanceKind::Thickness => 0.0,
                 }
             });
+            let by_scale_mm = Sided::from_fn(|side| {
+                basis.scale_relative_sd * id.by_scale(sides.get(side), basis)
+            });
             let tolerance_mm = Sided::from_fn(|side| {
-                let by_scale_mm = basis.scale_relative_sd * id.of(sides.get(side));
                 let parts = [
                     RULER_SD_MM,
                     *by_tape_mm.get(side),
-                    by_scale_mm,
+                    *by_scale_mm.get(side),
                     id.wrap_residual_mm(),
                 ];
                 2.0 * parts.iter().map(|sd| sd * sd).sum::<f64>().sqrt()
@@ -320,6 +334,7 @@ pub fn distances(sides: &Sided<SideMeasures>, basis: &ListBasis) -> Vec<Distance
                 left_mm: id.of(&sides.left),
                 tolerance_mm,
                 by_tape_mm,
+                by_scale_mm,
             }
         })
         .collect()
