@@ -120,7 +120,6 @@ pub fn one_tape(studio: Studio, side: Side, line: TapeLine) -> View {
         buttons = buttons.put(button("button", "tape-skip").words("Skip for now").click(
             move || {
                 go(studio, TapeWay::Skipped);
-                studio.view.go(Place::Shape);
             },
         ));
         skip = skip.put(
