@@ -118,10 +118,16 @@ impl Budget {
 
 impl fmt::Display for Budget {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let value = to_tenth(self.value);
         // Nothing is known to better than a tenth.
         let expanded = self.expanded().max(0.1);
-        write!(f, "{:.1} ± {expanded:.1} {}", self.value, self.unit.name())
+        write!(f, "{value:.1} ± {expanded:.1} {}", self.unit.name())
     }
+}
+
+/// Without the minus of a number that is shown as zero.
+pub(crate) fn to_tenth(value: f64) -> f64 {
+    (value * 10.0).round() / 10.0 + 0.0
 }
 
 impl From<&Budget> for Distance {

@@ -4,6 +4,8 @@
 //! its uncertainty, and what two share (the size of both irises, a tapped
 //! landmark, the camera's distance) is not taken for two pieces of evidence.
 
+use std::cmp::Ordering;
+
 use crate::definite::Factored;
 use crate::input::{Input, Moves};
 use crate::log_scale::{LogScale, Sight};
@@ -193,12 +195,24 @@ fn sentences(readings: &[ReferenceReading]) -> Vec<String> {
 
 /// The one that fits worst, and what to do.
 fn disagreement(readings: &[ReferenceReading]) -> Option<String> {
-    let (worst, off, allowed) = readings
+    let beyond = |r: &ReferenceReading| {
+        let (off, allowed) = (r.against_others_percent?, r.allowed_percent?);
+        Some(off.abs() / allowed)
+    };
+    // Of two, either is as far off as the other; the less sure one is named.
+    let two = readings.iter().filter(|r| r.scale.is_ok()).count() == 2;
+    let (worst, reading) = readings
         .iter()
         .enumerate()
         .filter(|(_, r)| r.disagrees())
-        .filter_map(|(i, r)| Some((i, r.against_others_percent?, r.allowed_percent?)))
-        .max_by(|a, b| (a.1.abs() / a.2).total_cmp(&(b.1.abs() / b.2)))?;
+        .max_by(|(_, a), (_, b)| {
+            if two {
+                b.weight.total_cmp(&a.weight)
+            } else {
+                beyond(a).partial_cmp(&beyond(b)).unwrap_or(Ordering::Equal)
+            }
+        })?;
+    let (off, allowed) = (reading.against_others_percent?, reading.allowed_percent?);
     let name = name_among(readings, worst);
     let others: Vec<String> = (0..readings.len())
         .filter(|i| *i != worst && readings[*i].scale.is_ok())

@@ -4,6 +4,7 @@ use std::fmt;
 
 use ophryon_frames::{Photo, Point, Side};
 
+use crate::budget::to_tenth;
 use crate::{FaceError, Landmark, Landmarks, Scale, SidedLandmark, TapSpread};
 
 /// A length in mm with its standard uncertainty (k = 1).
@@ -39,7 +40,8 @@ impl Distance {
 impl fmt::Display for Distance {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         // Nothing is known to better than a tenth.
-        write!(f, "{:.1} ± {:.1} mm", self.mm, self.expanded().max(0.1))
+        let mm = to_tenth(self.mm);
+        write!(f, "{mm:.1} ± {:.1} mm", self.expanded().max(0.1))
     }
 }
 

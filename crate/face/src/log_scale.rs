@@ -157,11 +157,11 @@ impl Reference {
         if !ln.is_finite() {
             return Err(ScaleError::TapNotFinite { what });
         }
-        self.into_brow_plane(at, ln, moves, sight)
+        self.carried_to_brows(at, ln, moves, sight)
     }
 
     /// Carries a scale from the depth of the reference to that of the brows.
-    fn into_brow_plane(
+    fn carried_to_brows(
         &self,
         at: usize,
         ln: f64,

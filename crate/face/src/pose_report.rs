@@ -4,7 +4,10 @@ use ophryon_frames::Front;
 use ophryon_frames::Point;
 
 use crate::view::View;
-use crate::{Angle, BrowPlace, CameraDistance, FaceError, FrontFace, Landmark, Pose, Quantity};
+use crate::{
+    Angle, BrowPlace, CameraDistance, FaceError, FrontFace, Landmark, Pose, Quantity,
+    STRAIGHT_DEGREES,
+};
 
 /// What the view moves at one place of the brows, mm: as it is in this photo
 /// less as it would be from the front and far away. `None` where a landmark
@@ -28,7 +31,9 @@ pub struct ViewCost {
 pub enum PoseVerdict {
     /// Straight enough.
     Straight,
-    /// It can't be told; tapping both ears would.
+    /// The interval that is shown for yaw (k = 2) is wider than
+    /// [`STRAIGHT_DEGREES`] to either side, so it can't be told; with both ears
+    /// tapped it could.
     Unsure,
     /// Another photo is worth more than this one.
     Turned,
@@ -52,10 +57,6 @@ pub struct PoseReport {
     pub unsure_costs: Vec<ViewCost>,
 }
 
-/// Above this a yaw that can't be seen is worth tapping the ears for, degrees
-/// (k = 1).
-const UNSURE_SD_DEGREES: f64 = 1.5;
-
 impl PoseReport {
     pub(crate) fn of(
         face: &FrontFace,
@@ -75,7 +76,7 @@ impl PoseReport {
         let more = seen(more.view(per_mm))?;
         let verdict = if pose.turned() {
             PoseVerdict::Turned
-        } else if pose.yaw.sd > UNSURE_SD_DEGREES {
+        } else if 2.0 * pose.yaw.sd > STRAIGHT_DEGREES {
             PoseVerdict::Unsure
         } else {
             PoseVerdict::Straight

@@ -7,5 +7,7 @@
 mod faults;
 mod levelling;
 mod mean_face;
+mod references;
 mod scale;
+mod surveying;
 mod symmetry;
