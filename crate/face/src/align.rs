@@ -7,7 +7,7 @@
 //! over sum |z|². A reflection can't come out of it. Every landmark counts
 //! the same.
 
-use ophryon_frames::{Front, Photo, Point, Side, Vector};
+use ophryon_frames::{Front, Photo, Point, Side};
 
 use crate::{FaceError, FrontFace, Landmark, Landmarks, MiddleLandmark, SidedLandmark};
 
@@ -16,8 +16,9 @@ use crate::{FaceError, FrontFace, Landmark, Landmarks, MiddleLandmark, SidedLand
 pub const LARGEST_RMS_MM: f64 = 1.0;
 
 /// A landmark further than this from where all others put it was tapped in
-/// another place, mm. Ours: four times what taps of the usual care leave.
-pub const MISTAP_MM: f64 = 2.0;
+/// another place, mm. Ours: five times what taps of the usual care leave in
+/// each direction.
+pub const MISTAP_MM: f64 = 2.5;
 
 /// What the brows' muscles don't move, in the order of asking. Pupils follow
 /// the gaze, the chin the jaw, and the ears lie too far behind the eyes.
@@ -53,19 +54,6 @@ pub struct Alignment {
     rms_without_worst_mm: f64,
 }
 
-/// From one photo's px (y down) to the front view's mm (y up).
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Similarity {
-    from: Point<Photo>,
-    to: Point<Front>,
-    /// Unit complex number.
-    turn: Vector<Front>,
-    mm_per_px: f64,
-}
-
-/// One landmark in both photos.
-type Pair = (Landmark, Point<Photo>, Point<Front>);
-
 impl Alignment {
     /// Lays a photo's taps over a levelled face.
     ///
@@ -73,25 +61,28 @@ impl Alignment {
     /// [`FaceError`]: an eye corner or a wing of the nose missing in either of
     /// them, a tap that is not a number, or taps that make no face.
     pub fn fit(taps: &Landmarks, onto: &FrontFace) -> Result<Self, FaceError> {
+        let mut marks = Vec::with_capacity(STEADY.len());
         let mut pairs: Vec<Pair> = Vec::with_capacity(STEADY.len());
         for landmark in STEADY {
             let tap = FaceError::finite(landmark, taps.get(landmark))?;
             let place = onto.points.get(&landmark).copied();
             match (tap, place) {
-                (Some(tap), Some(place)) => pairs.push((landmark, tap, place)),
+                (Some(tap), Some(place)) => {
+                    marks.push(landmark);
+                    pairs.push((upright(tap), [place.x, place.y]));
+                }
                 // The middle ones make it surer and can be left out.
                 _ if matches!(landmark, Landmark::Middle(_)) => {}
                 _ => return Err(FaceError::Missing { landmark }),
             }
         }
         let similarity = Similarity::of(&pairs).ok_or(FaceError::NoMidline)?;
-        let rms_mm = similarity.rms(&pairs);
         let (worst, worst_mm, rms_without_worst_mm) =
             worst_of(&pairs).ok_or(FaceError::NoMidline)?;
         Ok(Self {
             similarity,
-            rms_mm,
-            worst,
+            rms_mm: similarity.rms(&pairs),
+            worst: marks[worst],
             worst_mm,
             landmarks: pairs.len(),
             rms_without_worst_mm,
@@ -100,37 +91,32 @@ impl Alignment {
 
     /// Where a place in the photo lies on the levelled face.
     pub fn to_front(&self, p: Point<Photo>) -> Point<Front> {
-        self.similarity.to_front(p)
+        let [x, y] = self.similarity.there(upright(p));
+        Point::new(x, y)
     }
 
     /// Where a place on the levelled face lies in the photo; undoes
     /// [`Alignment::to_front`].
     pub fn to_photo(&self, p: Point<Front>) -> Point<Photo> {
-        let Similarity {
-            from,
-            to,
-            turn,
-            mm_per_px,
-        } = self.similarity;
-        let v = (p - to) * (1.0 / mm_per_px);
-        // Turned back, and y down again.
-        from + Vector::new(turn.x * v.x + turn.y * v.y, -(turn.x * v.y - turn.y * v.x))
+        let [x, y] = self.similarity.back([p.x, p.y]);
+        Point::new(x, -y)
     }
 
     /// The photo's own scale, from the alignment.
     pub const fn mm_per_px(&self) -> f64 {
-        self.similarity.mm_per_px
+        self.similarity.size
     }
 
     /// How far the face is turned in the photo against the levelled one,
     /// degrees; positive when the client's left eye is the higher one.
     pub fn roll_degrees(&self) -> f64 {
-        -self.similarity.turn.degrees()
+        let [re, im] = self.similarity.turn;
+        -libm::atan2(im, re).to_degrees()
     }
 
     /// What to look at before trusting it; `None` where all is well.
     pub fn caution(&self) -> Option<String> {
-        if self.worst_mm > MISTAP_MM && self.rms_without_worst_mm < 0.5 * self.rms_mm {
+        if self.worst_mm > MISTAP_MM && self.worst_mm > STANDS_OUT * self.rms_without_worst_mm {
             return Some(format!(
                 "The {} lies {:.1} mm from where the other landmarks put it. Look at it in both photos first.",
                 self.worst, self.worst_mm
@@ -145,63 +131,104 @@ impl Alignment {
     }
 }
 
+/// A wrong tap lies this many times as far off as the others do among
+/// themselves; a turned head moves several at once. Ours.
+const STANDS_OUT: f64 = 3.0;
+
+/// A place in both, y up in both.
+pub(crate) type Pair = ([f64; 2], [f64; 2]);
+
+/// Size, turn and shift from one plane to another, y up in both.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Similarity {
+    from: [f64; 2],
+    to: [f64; 2],
+    /// Unit complex number.
+    turn: [f64; 2],
+    size: f64,
+}
+
 impl Similarity {
     /// Least squares; `None` where the points have no extent.
-    fn of(pairs: &[Pair]) -> Option<Self> {
+    pub(crate) fn of(pairs: &[Pair]) -> Option<Self> {
         let n = pairs.len() as f64;
-        let mean = |of: &dyn Fn(&Pair) -> f64| pairs.iter().map(of).sum::<f64>() / n;
-        let from = Point::new(mean(&|p| p.1.x), mean(&|p| p.1.y));
-        let to = Point::new(mean(&|p| p.2.x), mean(&|p| p.2.y));
-        let (mut re, mut im, mut size) = (0.0, 0.0, 0.0);
-        for (_, p, q) in pairs {
-            let (z, w) = (upward(*p - from), *q - to);
-            re += z.dot(w);
-            im += z.cross(w);
-            size += z.dot(z);
+        let (mut from, mut to) = ([0.0; 2], [0.0; 2]);
+        for (z, w) in pairs {
+            for i in 0..2 {
+                from[i] += z[i] / n;
+                to[i] += w[i] / n;
+            }
         }
-        let sum = Vector::new(re, im);
-        let mm_per_px = sum.length() / size;
-        Some(Self {
+        let (mut re, mut im, mut square) = (0.0, 0.0, 0.0);
+        for (z, w) in pairs {
+            let (z, w) = (
+                [z[0] - from[0], z[1] - from[1]],
+                [w[0] - to[0], w[1] - to[1]],
+            );
+            re += z[0] * w[0] + z[1] * w[1];
+            im += z[0] * w[1] - z[1] * w[0];
+            square += z[0] * z[0] + z[1] * z[1];
+        }
+        let length = libm::hypot(re, im);
+        let size = length / square;
+        (size.is_finite() && size > 0.0).then_some(Self {
             from,
             to,
-            turn: sum.unit()?,
-            mm_per_px,
+            turn: [re / length, im / length],
+            size,
         })
-        .filter(|s| s.mm_per_px.is_finite() && s.mm_per_px > 0.0)
     }
 
-    fn to_front(self, p: Point<Photo>) -> Point<Front> {
-        let v = upward(p - self.from) * self.mm_per_px;
-        let turn = self.turn;
-        self.to + Vector::new(turn.x * v.x - turn.y * v.y, turn.x * v.y + turn.y * v.x)
+    /// Where a place of the first plane lies in the second.
+    pub(crate) fn there(&self, p: [f64; 2]) -> [f64; 2] {
+        let v = [
+            self.size * (p[0] - self.from[0]),
+            self.size * (p[1] - self.from[1]),
+        ];
+        let [re, im] = self.turn;
+        [
+            self.to[0] + re * v[0] - im * v[1],
+            self.to[1] + re * v[1] + im * v[0],
+        ]
     }
 
-    fn rms(self, pairs: &[Pair]) -> f64 {
-        let sum: f64 = pairs
-            .iter()
-            .map(|(_, p, q)| {
-                let gap = *q - self.to_front(*p);
-                gap.dot(gap)
-            })
-            .sum();
+    fn back(&self, p: [f64; 2]) -> [f64; 2] {
+        let v = [
+            (p[0] - self.to[0]) / self.size,
+            (p[1] - self.to[1]) / self.size,
+        ];
+        let [re, im] = self.turn;
+        [
+            self.from[0] + re * v[0] + im * v[1],
+            self.from[1] + re * v[1] - im * v[0],
+        ]
+    }
+
+    fn off(&self, (z, w): &Pair) -> f64 {
+        let at = self.there(*z);
+        libm::hypot(at[0] - w[0], at[1] - w[1])
+    }
+
+    fn rms(&self, pairs: &[Pair]) -> f64 {
+        let sum: f64 = pairs.iter().map(|p| self.off(p) * self.off(p)).sum();
         (sum / pairs.len() as f64).sqrt()
     }
 }
 
-/// The same displacement with y up.
-fn upward(v: Vector<Photo>) -> Vector<Front> {
-    Vector::new(v.x, -v.y)
+/// A tap with y up.
+fn upright(p: Point<Photo>) -> [f64; 2] {
+    [p.x, -p.y]
 }
 
-/// The landmark without which the others fit best, how far it lies from where
+/// The pair without which the others fit best, how far it lies from where
 /// they put it, and what they leave. A wrong tap draws the fit to itself, so
 /// the largest residual need not be the wrong one.
-fn worst_of(pairs: &[Pair]) -> Option<(Landmark, f64, f64)> {
+fn worst_of(pairs: &[Pair]) -> Option<(usize, f64, f64)> {
     let without = |i: usize| {
         let mut others = pairs.to_vec();
-        let (landmark, p, q) = others.remove(i);
+        let one = others.remove(i);
         let fit = Similarity::of(&others)?;
-        Some((landmark, q.distance(fit.to_front(p)), fit.rms(&others)))
+        Some((i, fit.off(&one), fit.rms(&others)))
     };
     (0..pairs.len())
         .filter_map(without)

@@ -21,7 +21,7 @@ use crate::{
     TapSpread, Unit,
 };
 
-type Shifts = BTreeMap<Landmark, Vector<Front>>;
+pub(crate) type Shifts = BTreeMap<Landmark, Vector<Front>>;
 
 /// What moves the landmarks of one levelled face.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,15 +52,35 @@ impl Influences {
         chain.taps(&mut inputs)?;
         chain.unevenness(&mut inputs)?;
         chain.scale(&mut inputs);
-        chain.view(&mut inputs)?;
-        chain.depth(&mut inputs)?;
-        let (near_cost, pose_cost) = chain.costs()?;
+        let believed = Believed {
+            face: chain.face,
+            pose: chain.pose,
+            nearness: chain.nearness,
+        };
+        for (input, mut shifts) in believed.view()? {
+            if input == Input::Nearness {
+                chain.enlarge(&mut shifts, chain.combined.moves.of(input));
+            }
+            inputs.push((input, shifts));
+        }
+        inputs.extend(believed.depth()?);
+        let (near_cost, pose_cost) = believed.costs()?;
         Ok(Self {
             face: chain.face.clone(),
             inputs,
             near_cost,
             pose_cost,
         })
+    }
+
+    /// Every independent input with what it moves.
+    pub(crate) fn inputs(&self) -> &[(Input, Shifts)] {
+        &self.inputs
+    }
+
+    /// What nearness and pose are believed to cost together.
+    pub(crate) fn cost(&self) -> Shifts {
+        added(&self.near_cost, &self.pose_cost)
     }
 
     /// The budget of any number taken from the landmarks. `measure` is given
@@ -194,11 +214,32 @@ impl Chain<'_> {
         }
     }
 
+    /// Everything grows with the scale.
+    fn enlarge(&self, shifts: &mut Shifts, larger: f64) {
+        if larger == 0.0 {
+            return;
+        }
+        for (landmark, p) in &self.face.points {
+            let own = shifts.entry(*landmark).or_insert(Vector::new(0.0, 0.0));
+            *own = *own + Vector::new(p.x, p.y) * larger;
+        }
+    }
+}
+
+/// A levelled face with what is believed of how it is seen.
+#[derive(Clone, Copy)]
+pub(crate) struct Believed<'a> {
+    pub face: &'a FrontFace,
+    pub pose: &'a Pose,
+    pub nearness: Nearness,
+}
+
+impl Believed<'_> {
     /// What nearness and pose are believed to cost. Neither is corrected, so
-    /// each counts with all of it, and (in [`Chain::view`]) with how far that
+    /// each counts with all of it, and (in [`Believed::view`]) with how far that
     /// belief may be off: together the root of the mean square of the error
     /// (JCGM 100:2008, F.2.4.5, on corrections that are not applied).
-    fn costs(&self) -> Result<(Shifts, Shifts), FaceError> {
+    pub(crate) fn costs(&self) -> Result<(Shifts, Shifts), FaceError> {
         let per_mm = self.nearness.per_mm;
         let straight = View {
             nearness: per_mm,
@@ -210,15 +251,11 @@ impl Chain<'_> {
     }
 
     /// Turn, tip and nearness.
-    fn view(&self, all: &mut Vec<(Input, Shifts)>) -> Result<(), FaceError> {
-        for (input, lower, upper) in self.views() {
-            let mut shifts = halved(&self.seen(lower)?, &self.seen(upper)?);
-            if input == Input::Nearness {
-                self.enlarge(&mut shifts, self.combined.moves.of(input));
-            }
-            all.push((input, shifts));
-        }
-        Ok(())
+    pub(crate) fn view(&self) -> Result<Vec<(Input, Shifts)>, FaceError> {
+        let one = |(input, lower, upper): (Input, View, View)| {
+            Ok((input, halved(&self.seen(lower)?, &self.seen(upper)?)))
+        };
+        self.views().into_iter().map(one).collect()
     }
 
     /// How deep the landmarks of this face lie: at the view that is believed,
@@ -226,7 +263,8 @@ impl Chain<'_> {
     /// nothing to a face seen from the front and far away, so the products
     /// count as much as it does by itself (JCGM 100:2008, 5.1.2, note on terms
     /// of higher order).
-    fn depth(&self, all: &mut Vec<(Input, Shifts)>) -> Result<(), FaceError> {
+    pub(crate) fn depth(&self) -> Result<Vec<(Input, Shifts)>, FaceError> {
+        let mut all = Vec::new();
         let here = self.pose.view(self.nearness.per_mm);
         for landmark in self.face.points.keys() {
             let partner = landmark.partner();
@@ -250,7 +288,7 @@ impl Chain<'_> {
             }
             all.push((Input::Depth(*landmark), alone));
         }
-        Ok(())
+        Ok(all)
     }
 
     /// What may be off in the view, with the view moved down and up by it.
@@ -282,17 +320,16 @@ impl Chain<'_> {
     fn seen(&self, view: View) -> Result<FrontFace, FaceError> {
         view.levelled(self.face, &[])
     }
+}
 
-    /// Everything grows with the scale.
-    fn enlarge(&self, shifts: &mut Shifts, larger: f64) {
-        if larger == 0.0 {
-            return;
-        }
-        for (landmark, p) in &self.face.points {
-            let own = shifts.entry(*landmark).or_insert(Vector::new(0.0, 0.0));
-            *own = *own + Vector::new(p.x, p.y) * larger;
-        }
+/// One thing and another.
+pub(crate) fn added(one: &Shifts, other: &Shifts) -> Shifts {
+    let mut all = one.clone();
+    for (landmark, by) in other {
+        let own = all.entry(*landmark).or_insert(Vector::new(0.0, 0.0));
+        *own = *own + *by;
     }
+    all
 }
 
 fn shifted(before: &FrontFace, after: &FrontFace) -> Shifts {

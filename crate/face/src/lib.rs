@@ -112,8 +112,8 @@ pub use quantity::Quantity;
 pub use reference::{LONGEST_REFERENCE_MM, Reference};
 pub use scale::{Scale, ScaleError};
 pub use states::{
-    BrowPlace, BrowStates, FaceState, MeanHeights, PlaceHeights, PoseSpread, StateDifference,
-    StateError, StatePhoto, brow_states,
+    BrowPlace, BrowStates, FaceState, MeanHeights, PlaceHeights, StateDifference, StateError,
+    brow_states,
 };
 pub use survey::{Survey, SurveyError};
 pub use symmetry::{

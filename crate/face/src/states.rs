@@ -4,17 +4,20 @@
 //! place is that of its natural upper edge: the upper end of the front edge,
 //! the peak, and the end of the tail.
 //!
-//! Uncertainties are of first order (JCGM 100:2008): every tap of both photos
-//! is moved by its own standard uncertainty, both ways, and everything is
-//! computed anew, so that what level, alignment and scale have in common is
-//! carried to the differences as it is.
+//! Uncertainties are of first order (JCGM 100:2008, 5.1.3, note 2): everything
+//! that may be off in either photo is moved by its own standard uncertainty,
+//! both ways, and all heights are taken again, so that what level, alignment
+//! and scale have in common is carried to the differences as it is.
 
-use ophryon_frames::{Front, Photo, Point, Side, Sided, Vector};
+use ophryon_frames::{Side, Sided, Vector};
 use serde::{Deserialize, Serialize};
 
-use crate::align::STEADY;
+use crate::align::{Pair, STEADY, Similarity};
+use crate::influence::{Believed, Shifts, added};
+use crate::input::Input;
 use crate::{
-    Alignment, Distance, FaceError, FaceFrame, FrontFace, Landmark, Landmarks, Scale, SidedLandmark,
+    Alignment, CameraDistance, Distance, FaceError, FrontFace, Landmark, Lens, Pose, SidedLandmark,
+    Survey, TapSpread, Taps,
 };
 
 /// Where on the brows right and left are compared.
@@ -50,17 +53,6 @@ impl BrowPlace {
             Self::Tail => SidedLandmark::BrowTail,
         }
     }
-
-    /// How far a typical brow lies in front of the pupils there, mm (ours,
-    /// from the open mean face); what a tipped head makes of it is in the
-    /// uncertainty.
-    const fn typical_depth_mm(self) -> f64 {
-        match self {
-            Self::Start => 12.0,
-            Self::Peak => 1.0,
-            Self::Tail => -13.0,
-        }
-    }
 }
 
 /// Which of the two photos.
@@ -71,40 +63,6 @@ pub enum FaceState {
     AtRest,
     /// Eyes wide open, or brows raised.
     InUse,
-}
-
-/// How the head may be turned toward the camera.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PoseSpread {
-    /// Standard uncertainty of its turn, degrees.
-    pub yaw_sd_degrees: f64,
-    /// Standard uncertainty of its tip, degrees.
-    pub pitch_sd_degrees: f64,
-    /// From the camera to the face, mm.
-    pub camera_mm: f64,
-}
-
-impl Default for PoseSpread {
-    /// Where nothing is known. Ours: a head that was asked to look straight at
-    /// the camera, a metre away.
-    fn default() -> Self {
-        Self {
-            yaw_sd_degrees: 2.0,
-            pitch_sd_degrees: 2.0,
-            camera_mm: 1000.0,
-        }
-    }
-}
-
-/// One of the two photos.
-#[derive(Clone, Copy)]
-pub struct StatePhoto<'a> {
-    /// What was tapped in it.
-    pub taps: &'a Landmarks,
-    /// Standard uncertainty of each landmark's place in each direction, px.
-    pub sd_px: &'a dyn Fn(Landmark) -> f64,
-    /// How the head may be turned.
-    pub pose: PoseSpread,
 }
 
 /// Right less left, mm: positive where the client's right brow is the higher
@@ -139,6 +97,10 @@ pub struct PlaceHeights {
 pub struct BrowStates {
     /// How the photo of the face in use lies on the relaxed one.
     pub alignment: Alignment,
+    /// Which way the head is turned in the photo in use.
+    pub pose_in_use: Pose,
+    /// How far the camera was in the photo in use.
+    pub distance_in_use: CameraDistance,
     /// Start, peak and tail.
     pub places: [PlaceHeights; 3],
     /// Mean height of the three places.
@@ -185,22 +147,89 @@ const fn at(state: FaceState, side: Side, place: BrowPlace) -> usize {
     state + side + place as usize
 }
 
-/// The brows' heights in both photos, each with its uncertainty.
+/// The brows' heights in both photos, each with its uncertainty. The photo in
+/// use takes its scale from the alignment; `lens` is the one it was taken
+/// with.
 ///
 /// # Errors
 /// [`StateError`]: a landmark is missing or not a number, or the taps make no
 /// face.
 pub fn brow_states(
-    rest: &StatePhoto<'_>,
-    in_use: &StatePhoto<'_>,
-    scale: Scale,
+    rest: &Survey,
+    in_use: &Taps<'_>,
+    lens: Option<Lens>,
 ) -> Result<BrowStates, StateError> {
-    let (heights, alignment) = heights_of(rest.taps, in_use.taps, scale)?;
-    let told = Told {
-        columns: columns(rest, in_use, scale, &heights, &alignment)?,
-        heights,
+    let err = |state| move |why| StateError { state, why };
+    // What is missing at rest must be said of the relaxed photo.
+    for landmark in STEADY.into_iter().chain(brow_landmarks()) {
+        if !matches!(landmark, Landmark::Middle(_)) && !rest.face.points.contains_key(&landmark) {
+            return Err(err(FaceState::AtRest)(FaceError::Missing { landmark }));
+        }
+    }
+    let alignment = Alignment::fit(in_use.landmarks, &rest.face).map_err(err(FaceState::InUse))?;
+    let mut face = FrontFace::default();
+    for (landmark, tap) in in_use.landmarks.iter() {
+        FaceError::finite(landmark, Some(tap)).map_err(err(FaceState::InUse))?;
+        face.points.insert(landmark, alignment.to_front(tap));
+    }
+    for landmark in brow_landmarks() {
+        if !face.points.contains_key(&landmark) {
+            return Err(err(FaceState::InUse)(FaceError::Missing { landmark }));
+        }
+    }
+    let spread = TapSpread::of(in_use, alignment.mm_per_px());
+    let distance = CameraDistance::of(lens, alignment.mm_per_px(), rest.scale.scale.relative_sd());
+    let nearness = distance.nearness();
+    // Level and view are asked of a whole face: what was left out in use is
+    // where it is at rest.
+    for (landmark, p) in &rest.face.points {
+        face.points.entry(*landmark).or_insert(*p);
+    }
+    let pose = Pose::of(&face, &spread, alignment.mm_per_px(), nearness);
+    let believed = Believed {
+        face: &face,
+        pose: &pose,
+        nearness,
     };
-    let places = BrowPlace::ALL.map(|place| told.place(place));
+
+    let both = Both {
+        at_rest: marks(&rest.face),
+        in_use: marks(&face),
+    };
+    let laid = both
+        .laid()
+        .ok_or(err(FaceState::InUse)(FaceError::NoMidline))?;
+    let influences = rest.influences().map_err(err(FaceState::AtRest))?;
+    let mut moves = Vec::with_capacity(256);
+    let mut add = |state, is_steady_tap, shifts: &Shifts| {
+        moves.extend(both.moved(state, is_steady_tap, shifts));
+    };
+    for (input, shifts) in influences.inputs() {
+        let is_steady_tap = matches!(input, Input::Tap(l, _) if STEADY.contains(l));
+        add(FaceState::AtRest, is_steady_tap, shifts);
+    }
+    add(FaceState::AtRest, false, &influences.cost());
+    for landmark in each_mark() {
+        let sd = spread.of_landmark(landmark) * alignment.mm_per_px();
+        for by in [Vector::new(sd, 0.0), Vector::new(0.0, sd)] {
+            let shifts = Shifts::from([(landmark, by)]);
+            add(FaceState::InUse, STEADY.contains(&landmark), &shifts);
+        }
+    }
+    let seen = || -> Result<_, FaceError> {
+        let (near, posed) = believed.costs()?;
+        Ok((believed.view()?, believed.depth()?, added(&near, &posed)))
+    };
+    let (view, depth, cost) = seen().map_err(err(FaceState::InUse))?;
+    for (_, shifts) in view.iter().chain(&depth) {
+        add(FaceState::InUse, false, shifts);
+    }
+    add(FaceState::InUse, false, &cost);
+
+    let told = Told {
+        heights: laid.heights,
+        columns: with_misfit(&laid, moves),
+    };
     let (at_rest, now) = (FaceState::AtRest, FaceState::InUse);
     let mean = |weigh: &[(FaceState, f64)]| told.thirds(&differences(&BrowPlace::ALL, weigh));
     let height = |weigh: &[(FaceState, f64)]| {
@@ -223,156 +252,141 @@ pub fn brow_states(
             in_use: mean(&[(now, 1.0)]),
             change: mean(&[(now, 1.0), (at_rest, -1.0)]),
         },
-        places,
+        places: BrowPlace::ALL.map(|place| told.place(place)),
+        pose_in_use: pose,
+        distance_in_use: distance,
         alignment,
     })
 }
 
-fn heights_of(
-    rest: &Landmarks,
-    in_use: &Landmarks,
-    scale: Scale,
-) -> Result<(Heights, Alignment), StateError> {
-    let err = |state| move |why| StateError { state, why };
-    let frame = FaceFrame::fit(rest, scale).map_err(err(FaceState::AtRest))?;
-    let face = FrontFace::new(rest, &frame).map_err(err(FaceState::AtRest))?;
-    // What is missing at rest must be said of the relaxed photo.
-    for landmark in STEADY {
-        if !matches!(landmark, Landmark::Middle(_)) && !face.points.contains_key(&landmark) {
-            return Err(err(FaceState::AtRest)(FaceError::Missing { landmark }));
-        }
-    }
-    let alignment = Alignment::fit(in_use, &face).map_err(err(FaceState::InUse))?;
-    let mut heights = [0.0; 12];
-    for side in Side::BOTH {
-        for place in BrowPlace::ALL {
-            let landmark = Landmark::Sided(side, place.landmark());
-            let tapped = |taps: &Landmarks, state| {
-                FaceError::need(landmark, taps.get(landmark)).map_err(err(state))
-            };
-            let front: Point<Front> = frame.to_front(tapped(rest, FaceState::AtRest)?);
-            heights[at(FaceState::AtRest, side, place)] = front.y;
-            let front = alignment.to_front(tapped(in_use, FaceState::InUse)?);
-            heights[at(FaceState::InUse, side, place)] = front.y;
-        }
-    }
-    Ok((heights, alignment))
+/// Right, then left: start, peak, tail.
+fn brow_landmarks() -> impl Iterator<Item = Landmark> {
+    Side::BOTH
+        .into_iter()
+        .flat_map(|side| BrowPlace::ALL.map(|place| Landmark::Sided(side, place.landmark())))
 }
 
-/// By how much each independent input, moved by its standard uncertainty,
-/// moves every height.
-fn columns(
-    rest: &StatePhoto<'_>,
-    in_use: &StatePhoto<'_>,
-    scale: Scale,
-    heights: &Heights,
-    alignment: &Alignment,
-) -> Result<Vec<Heights>, StateError> {
-    let mut all = Vec::with_capacity(64);
-    let worse = misfit(rest, in_use, scale, alignment);
-    for (state, photo) in [(FaceState::AtRest, rest), (FaceState::InUse, in_use)] {
-        let mut moved = photo.taps.clone();
-        for landmark in that_matter(state) {
-            let Some(tap) = photo.taps.get(landmark) else {
-                continue;
-            };
-            let steady = STEADY.contains(&landmark);
-            let sd = (photo.sd_px)(landmark) * if steady { worse } else { 1.0 };
-            let steps: [Vector<Photo>; 2] = [Vector::new(sd, 0.0), Vector::new(0.0, sd)];
-            for step in steps {
-                let mut try_at = |p| {
-                    moved.set(landmark, p);
-                    let found = match state {
-                        FaceState::AtRest => heights_of(&moved, in_use.taps, scale),
-                        FaceState::InUse => heights_of(rest.taps, &moved, scale),
-                    };
-                    found.map(|f| f.0)
-                };
-                let (up, down) = (try_at(tap + step)?, try_at(tap - step)?);
-                let column = std::array::from_fn(|i| 0.5 * (up[i] - down[i]));
-                all.push(column);
+/// How many landmarks heights depend on.
+const MARKS: usize = STEADY.len() + 6;
+
+/// Where they lie: the steady ones, then the brows'.
+type Marks = [Option<[f64; 2]>; MARKS];
+
+fn each_mark() -> impl Iterator<Item = Landmark> {
+    STEADY.into_iter().chain(brow_landmarks())
+}
+
+fn marks(face: &FrontFace) -> Marks {
+    let mut all = [None; MARKS];
+    for (mark, landmark) in all.iter_mut().zip(each_mark()) {
+        *mark = face.points.get(&landmark).map(|p| [p.x, p.y]);
+    }
+    all
+}
+
+/// Both photos in mm on the relaxed photo's level.
+#[derive(Clone, Copy)]
+struct Both {
+    at_rest: Marks,
+    in_use: Marks,
+}
+
+/// One photo laid over the other.
+struct Laid {
+    heights: Heights,
+    /// What is left between the steady landmarks, mm; 0 for a missing one.
+    left: [[f64; 2]; STEADY.len()],
+}
+
+/// What one input does.
+struct Move {
+    heights: Heights,
+    /// To what is left between the steady landmarks: sum of squares, mm².
+    left: f64,
+    /// It is a tap that the photos are laid over each other by.
+    is_steady_tap: bool,
+}
+
+impl Both {
+    /// The heights at rest as they are, those in use after laying one over the
+    /// other. `None` where a brow is missing or nothing can be laid over.
+    fn laid(&self) -> Option<Laid> {
+        let mut pairs: [Pair; STEADY.len()] = [([0.0; 2], [0.0; 2]); STEADY.len()];
+        let mut n = 0;
+        let steady = || self.in_use.iter().zip(&self.at_rest).take(STEADY.len());
+        for pair in steady() {
+            if let (Some(z), Some(w)) = pair {
+                pairs[n] = (*z, *w);
+                n += 1;
             }
-            moved.set(landmark, tap);
         }
-        all.extend(pose_columns(state, photo, scale, heights));
+        let similarity = Similarity::of(&pairs[..n])?;
+        let mut left = [[0.0; 2]; STEADY.len()];
+        for (left, pair) in left.iter_mut().zip(steady()) {
+            if let (Some(z), Some(w)) = pair {
+                let at = similarity.there(*z);
+                *left = [w[0] - at[0], w[1] - at[1]];
+            }
+        }
+        let mut heights = [0.0; 12];
+        for i in 0..6 {
+            heights[i] = self.at_rest[STEADY.len() + i]?[1];
+            heights[6 + i] = similarity.there(self.in_use[STEADY.len() + i]?)[1];
+        }
+        Some(Laid { heights, left })
     }
-    all.push(heights.map(|h| h * scale.relative_sd()));
-    Ok(all)
-}
 
-/// The landmarks that heights depend on.
-fn that_matter(state: FaceState) -> impl Iterator<Item = Landmark> {
-    let both = |l| Side::BOTH.map(|side| Landmark::Sided(side, l));
-    let level = both(SidedLandmark::Pupil)
-        .into_iter()
-        .filter(move |_| state == FaceState::AtRest);
-    let brows = BrowPlace::ALL.map(BrowPlace::landmark);
-    STEADY
-        .into_iter()
-        .chain(level)
-        .chain(brows.into_iter().flat_map(both))
-}
-
-/// What a turned and a tipped head make of the heights in one photo.
-///
-/// A turn brings one side nearer to the camera, so that it looks larger: over
-/// a distance d by x sin(yaw) / d. A tip moves what lies in front of the
-/// pupils by its depth times sin(pitch), on both sides alike.
-fn pose_columns(
-    state: FaceState,
-    photo: &StatePhoto<'_>,
-    scale: Scale,
-    heights: &Heights,
-) -> [Heights; 2] {
-    let (mut turned, mut tipped) = ([0.0; 12], [0.0; 12]);
-    let pose = photo.pose;
-    let yaw = libm::sin(pose.yaw_sd_degrees.to_radians());
-    let pitch = libm::sin(pose.pitch_sd_degrees.to_radians());
-    for place in BrowPlace::ALL {
-        let tap = |side| photo.taps.get(Landmark::Sided(side, place.landmark()));
-        let (Some(right), Some(left)) = (tap(Side::Right), tap(Side::Left)) else {
-            continue;
+    /// What an input that moves landmarks of one photo does; `None` where it
+    /// does nothing.
+    fn moved(&self, state: FaceState, is_steady_tap: bool, shifts: &Shifts) -> Option<Move> {
+        if !each_mark().any(|l| shifts.contains_key(&l)) {
+            return None;
+        }
+        let tried = |sign: f64| {
+            let mut tried = *self;
+            let marks = match state {
+                FaceState::AtRest => &mut tried.at_rest,
+                FaceState::InUse => &mut tried.in_use,
+            };
+            for (mark, landmark) in marks.iter_mut().zip(each_mark()) {
+                if let (Some([x, y]), Some(by)) = (mark, shifts.get(&landmark)) {
+                    *x += sign * by.x;
+                    *y += sign * by.y;
+                }
+            }
+            tried.laid()
         };
-        let out_mm = 0.5 * right.distance(left) * scale.mm_per_px();
-        for side in Side::BOTH {
-            let i = at(state, side, place);
-            turned[i] = heights[i] * side.sign() * out_mm * yaw / pose.camera_mm;
-            tipped[i] = place.typical_depth_mm() * pitch;
-        }
+        let (up, down) = (tried(1.0)?, tried(-1.0)?);
+        let half = |a: f64, b: f64| 0.5 * (a - b);
+        let left = up.left.iter().zip(&down.left).map(|(a, b)| {
+            let (x, y) = (half(a[0], b[0]), half(a[1], b[1]));
+            x * x + y * y
+        });
+        Some(Move {
+            heights: std::array::from_fn(|i| half(up.heights[i], down.heights[i])),
+            left: left.sum(),
+            is_steady_tap,
+        })
     }
-    [turned, tipped]
 }
 
-/// By how much the steady landmarks fit worse than their taps explain, as a
-/// factor of 1 or more on their uncertainties (Birge RT. Phys Rev
-/// 1932;40:207-27; from memory): another turn of the head, another face.
-fn misfit(
-    rest: &StatePhoto<'_>,
-    in_use: &StatePhoto<'_>,
-    scale: Scale,
-    alignment: &Alignment,
-) -> f64 {
-    let taken = |l: &Landmark| rest.taps.get(*l).is_some() && in_use.taps.get(*l).is_some();
-    let n = alignment.landmarks as f64;
-    let variance = STEADY
-        .into_iter()
-        .filter(taken)
-        .map(|l| {
-            let at_rest = (rest.sd_px)(l) * scale.mm_per_px();
-            let now = (in_use.sd_px)(l) * alignment.mm_per_px();
-            at_rest * at_rest + now * now
-        })
-        .sum::<f64>()
-        / n;
-    // Two coordinates each; the similarity took four of them.
-    let expected = variance * (2.0 * n - 4.0) / n;
-    let found = alignment.rms_mm * alignment.rms_mm;
+/// The columns of what moves the heights. Where eyes and nose fit worse than
+/// everything explains that is known of both photos, the taps on them count
+/// by as much more (Birge RT. Phys Rev 1932;40:207-27; from memory).
+fn with_misfit(laid: &Laid, moves: Vec<Move>) -> Vec<Heights> {
+    let expected: f64 = moves.iter().map(|m| m.left).sum();
+    let found: f64 = laid.left.iter().map(|l| l[0] * l[0] + l[1] * l[1]).sum();
     let ratio = (found / expected).sqrt();
-    if ratio.is_finite() {
+    let worse = if ratio.is_finite() {
         ratio.max(1.0)
     } else {
         1.0
-    }
+    };
+    let column = |m: Move| {
+        let by = if m.is_steady_tap { worse } else { 1.0 };
+        m.heights.map(|h| h * by)
+    };
+    moves.into_iter().map(column).collect()
 }
 
 /// Heights with what moves them.

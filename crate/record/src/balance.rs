@@ -2,8 +2,8 @@
 //! the command line show of it.
 
 use ophryon_face::{
-    Alignment, BrowPlace, BrowStates, Distance, FaceState, InUse, Judged, Landmark, Notice, Scale,
-    StateDifference, StatePhoto, StateVerdict, TapSpread, brow_states,
+    Alignment, BrowPlace, BrowStates, Distance, FaceState, InUse, Judged, Landmark, Notice,
+    StateDifference, StateError, StateVerdict, brow_states,
 };
 use ophryon_frames::{Photo as Px, Point, Side, Sided};
 use serde::Serialize;
@@ -110,6 +110,18 @@ impl Record {
         self.balance_between(pair.at_rest, pair.in_use)
     }
 
+    /// The same comparison with another plan: for a slider that is dragged.
+    /// The photos are not measured again.
+    #[must_use]
+    pub fn replanned(&self, balance: &Balance) -> Option<Balance> {
+        let photo = self.photo(&balance.at_rest)?;
+        let levelled = self.levelled_in(photo).ok()?;
+        Some(Balance {
+            plan: self.plan_report(photo, &levelled, &balance.states, &balance.judged),
+            ..balance.clone()
+        })
+    }
+
     /// The same with a photo chosen to compare with, such as the one with the
     /// brows raised.
     ///
@@ -138,11 +150,12 @@ impl Record {
         let levelled = self
             .levelled_in(at_rest)
             .map_err(|why| mend(at_rest, &why))?;
-        let states =
-            states(at_rest, in_use, levelled.scale()).map_err(|(state, why)| match state {
+        let states = brow_states(&levelled.survey, &in_use.taps(), in_use.lens()).map_err(
+            |StateError { state, why }| match state {
                 FaceState::AtRest => mend(at_rest, &why),
                 FaceState::InUse => mend(in_use, &why),
-            })?;
+            },
+        )?;
         let judged = states.judged();
         let plan = self.plan_report(at_rest, &levelled, &states, &judged);
         Ok(Balance {
@@ -174,28 +187,6 @@ impl Record {
             judged,
         })
     }
-}
-
-fn states(
-    at_rest: &Photo,
-    in_use: &Photo,
-    scale: Scale,
-) -> Result<BrowStates, (FaceState, ophryon_face::FaceError)> {
-    let spread = |photo: &Photo| TapSpread::of(&photo.taps(), scale.mm_per_px());
-    let (spread_at_rest, spread_in_use) = (spread(at_rest), spread(in_use));
-    let sd_at_rest = |l| spread_at_rest.of_landmark(l);
-    let sd_in_use = |l| spread_in_use.of_landmark(l);
-    let rest = StatePhoto {
-        taps: &at_rest.landmarks,
-        sd_px: &sd_at_rest,
-        pose: Default::default(),
-    };
-    let used = StatePhoto {
-        taps: &in_use.landmarks,
-        sd_px: &sd_in_use,
-        pose: Default::default(),
-    };
-    brow_states(&rest, &used, scale).map_err(|e| (e.state, e.why))
 }
 
 impl AlignmentReport {
@@ -319,8 +310,22 @@ fn cautions(
 ) -> Vec<String> {
     let mut all = Vec::new();
     all.extend(states.alignment.caution());
-    if levelled.survey.pupil_check.verdict != ophryon_face::PupilVerdict::Usual {
-        all.push(levelled.survey.pupil_check.sentence.clone());
+    all.extend(levelled.survey.cautions());
+    let pose = states.pose_in_use;
+    if pose.turned() {
+        all.push(format!(
+            "In the photo in use the head is turned by {:.0} ± {:.0} degrees and tipped by {:.0} ± {:.0}. That is in the uncertainties; a photo taken straight toward the camera makes them smaller.",
+            pose.yaw.degrees.abs(),
+            2.0 * pose.yaw.sd,
+            pose.pitch.degrees.abs(),
+            2.0 * pose.pitch.sd
+        ));
+    }
+    if states.distance_in_use.too_near() {
+        all.push(format!(
+            "The photo in use was taken from {}; 1.2 to 1.5 m would be better.",
+            states.distance_in_use
+        ));
     }
     if let Some(own) = in_use
         .first_reference()
