@@ -258,7 +258,8 @@ impl Studio {
         }
     }
 
-    fn is_previewing(self) -> bool {
+    /// Whether a gesture is unfinished.
+    pub fn is_previewing(self) -> bool {
         self.work
             .with_untracked(|w| w.as_ref().is_some_and(|w| w.history.is_previewing()))
     }
@@ -326,6 +327,9 @@ impl Studio {
             w.again = None;
             w.once_more = false;
         });
+        if !once_more {
+            self.snap(landmark, at);
+        }
     }
 
     /// Takes a finished reference, or says why not and asks for it again.
@@ -448,7 +452,10 @@ impl Studio {
         let by = Vector::<Front>::new(right_mm, up_mm);
         let level = glance(|| self.record()).and_then(|r| r.levelled().ok());
         match level {
-            Some(level) => level.survey.frame.to_photo(level.survey.frame.to_front(at) + by),
+            Some(level) => level
+                .survey
+                .frame
+                .to_photo(level.survey.frame.to_front(at) + by),
             // Ten steps are a millimetre, which a photo has in some 6 px.
             None => at + Vector::new(6.0 * right_mm, -6.0 * up_mm),
         }

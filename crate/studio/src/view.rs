@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use ophryon_face::Landmark;
 use ophryon_frames::{Photo as Px, Point, Side};
 use ophryon_record::{BrowPlace, PhotoState};
 use ophryon_stencil::DistanceId;
@@ -38,6 +39,8 @@ impl Default for Aim {
 pub struct FoundRim {
     /// Of the face in that state.
     pub state: PhotoState,
+    /// Which pupil lies in it.
+    pub landmark: Landmark,
     /// Its middle.
     pub centre: Point<Px>,
     /// Its radius, px.

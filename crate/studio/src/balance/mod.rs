@@ -29,6 +29,8 @@ pub use self::over::table;
 pub fn state(record: &Record) -> State {
     match &*found::roughly(record) {
         Err(BalanceAsk::Photo { .. }) => State::Empty,
+        // Nothing was brought for it yet.
+        Err(_) if record.photos.len() < 2 => State::Empty,
         Err(_) => State::Look,
         Ok(balance) if balance.plan.nothing.is_some() => State::Done,
         Ok(balance) if balance.plan.decision == PlanDecision::Taken => State::Done,

@@ -1,6 +1,9 @@
 //! Bringing a photo in: its bytes are looked at first, the browser decodes
 //! it, and larger ones are scaled down.
 
+use crate::face::snap::FoundIris;
+use ophryon_face::Scale;
+use ophryon_frames::{Photo as Px, Point};
 use ophryon_record::Optics;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
@@ -62,13 +65,19 @@ pub struct FileSays {
 /// quarters clockwise.
 pub type Turn = (bool, u8);
 
-/// What looks at a photo's bytes; it is in a part, see [`crate::later`].
+/// What looks at a photo's bytes and pixels; it is in a part, see
+/// [`crate::later`].
 #[derive(Clone, Copy)]
 pub struct Looks {
     /// What a file of that name says, or a sentence why it is not taken.
     pub read: fn(&[u8], &str) -> Result<FileSays, String>,
     /// How what was decoded from it, in that size, is to be turned.
     pub turn: fn(&[u8], (u32, u32), &str) -> Result<Turn, String>,
+    /// The piece of a photo of that size that the search for an iris around a
+    /// tap needs.
+    pub eye: fn(Point<Px>, (u32, u32), Option<Scale>) -> Result<Piece, String>,
+    /// The iris in it, or a sentence why the tap is left as it is.
+    pub iris: fn(&[u8], Piece, Point<Px>, Option<Scale>) -> Result<FoundIris, String>,
 }
 
 /// Reads a chosen or dropped file.
@@ -194,15 +203,19 @@ pub struct Piece {
     pub height: u32,
 }
 
-/// The pixels of a piece of a kept picture, upright: red, green, blue, alpha.
+/// The pixels of a piece of a kept picture, which has that upright size: red,
+/// green, blue, alpha.
 ///
 /// # Errors
 /// A sentence.
-pub async fn pixels(blob: &Blob, piece: Piece) -> Result<Vec<u8>, String> {
+pub async fn pixels(blob: &Blob, size: (u32, u32), piece: Piece) -> Result<Vec<u8>, String> {
     let read = async || -> Result<Vec<u8>, JsValue> {
         let window = web_sys::window().ok_or_else(|| JsValue::from_str("no window"))?;
         let decoding = window.create_image_bitmap_with_blob(blob)?;
         let bitmap: ImageBitmap = JsFuture::from(decoding).await?.unchecked_into();
+        if (bitmap.width(), bitmap.height()) != size {
+            return Err(JsValue::from_str("this browser doesn’t turn it upright"));
+        }
         let (_, context) = canvas(piece.width, piece.height)?;
         let (left, top) = (f64::from(piece.left), f64::from(piece.top));
         context.draw_image_with_image_bitmap(&bitmap, -left, -top)?;

@@ -6,7 +6,7 @@ use sycamore::web::View;
 
 use super::question;
 use crate::ask::{self, OtherScale};
-use crate::markup::{button, div, el, glance, p, shows};
+use crate::markup::{El, button, div, el, glance, p, shows};
 use crate::parts;
 use crate::parts::nudge::nudge_pad;
 use crate::stage::scene::Grip;
@@ -108,7 +108,14 @@ pub fn last_tap(studio: Studio) -> View {
             Grip::Landmark(l) => l.name(),
             _ => "tap on the scale".to_owned(),
         };
-        div("place-it")
+        let snapped = div("").shows(
+            move || was_snapped(studio, grip),
+            move |landmark| match landmark {
+                Some(landmark) => back_to_tap(studio, landmark).into(),
+                None => View::new(),
+            },
+        );
+        let by_hand = div("place-it")
             .id("last-tap")
             .put(nudge_pad(move |right, up| {
                 studio.nudge(grip, right, up);
@@ -119,7 +126,32 @@ pub fn last_tap(studio: Studio) -> View {
                     "Not quite right? Drag the {name} in the photo, or nudge it here."
                 ))
                 .class("quiet"),
-            )
-            .into()
+            );
+        View::from(vec![snapped.into(), by_hand.into()])
     })
+}
+
+/// The landmark in hand, if the assistance placed it.
+fn was_snapped(studio: Studio, grip: Grip) -> Option<Landmark> {
+    let Grip::Landmark(landmark) = grip else {
+        return None;
+    };
+    let record = studio.record()?;
+    let photo = ask::photo_in(&record, studio.view.on_photo.get())?;
+    photo.snapped.contains_key(&landmark).then_some(landmark)
+}
+
+/// What was found, and one touch back to the tap.
+fn back_to_tap(studio: Studio, landmark: Landmark) -> El {
+    div("word calm")
+        .id("snapped")
+        .at("role", "status")
+        .put(p("Moved to the middle of the iris, whose rim was found."))
+        .put(
+            div("buttons").put(
+                button("button", "back-to-tap")
+                    .words("Keep it where I tapped")
+                    .click(move || studio.back_to_tap(landmark)),
+            ),
+        )
 }

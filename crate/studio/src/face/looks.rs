@@ -1,13 +1,24 @@
 //! What a photo's bytes and pixels say. In a part of its own; see
 //! [`crate::later`].
 
-use ophryon_photo::{FocalLength, PhotoError, PhotoFile, Size};
+use ophryon_face::Scale;
+use ophryon_frames::{Photo as Px, Point};
+use ophryon_photo::{
+    Crop, FocalLength, Layout, PhotoError, PhotoFile, Pixels, RoughScale, Size, WeakEvidence,
+    find_iris,
+};
 use ophryon_record::Optics;
 
-use crate::device::pictures::{FileSays, Looks, Turn};
+use super::snap::FoundIris;
+use crate::device::pictures::{FileSays, Looks, Piece, Turn};
 
 /// All of it.
-pub const LOOKS: Looks = Looks { read, turn };
+pub const LOOKS: Looks = Looks {
+    read,
+    turn,
+    eye,
+    iris,
+};
 
 fn read(bytes: &[u8], name: &str) -> Result<FileSays, String> {
     let file = PhotoFile::read(bytes).map_err(|e| e.sentence(name))?;
@@ -39,4 +50,40 @@ fn turn(bytes: &[u8], (width, height): (u32, u32), name: &str) -> Result<Turn, S
     let file = PhotoFile::read(bytes).map_err(told)?;
     let still = file.still_to_turn(Size::new(width, height)).map_err(told)?;
     Ok((still.is_mirrored(), still.quarter_turns()))
+}
+
+fn rough(scale: Option<Scale>) -> RoughScale {
+    scale.map_or(RoughScale::UNKNOWN, RoughScale::known)
+}
+
+fn eye(tap: Point<Px>, (width, height): (u32, u32), scale: Option<Scale>) -> Result<Piece, String> {
+    let crop = rough(scale).crop(tap, Size::new(width, height));
+    let crop = crop.ok_or_else(|| WeakEvidence::Outside.to_string())?;
+    Ok(Piece {
+        left: crop.left,
+        top: crop.top,
+        width: crop.size.width,
+        height: crop.size.height,
+    })
+}
+
+fn iris(
+    rgba: &[u8],
+    piece: Piece,
+    tap: Point<Px>,
+    scale: Option<Scale>,
+) -> Result<FoundIris, String> {
+    let crop = Crop {
+        left: piece.left,
+        top: piece.top,
+        size: Size::new(piece.width, piece.height),
+    };
+    let pixels = Pixels::of_crop(crop, Layout::Rgba, rgba)
+        .ok_or_else(|| WeakEvidence::Outside.to_string())?;
+    let found = find_iris(&pixels, tap, rough(scale)).map_err(|weak| weak.to_string())?;
+    Ok(FoundIris {
+        centre: found.centre,
+        radius_px: found.radius_px,
+        sd_px: found.sd_px(),
+    })
 }

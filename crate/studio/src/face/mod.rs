@@ -6,6 +6,7 @@ mod done;
 mod landmarks;
 pub mod looks;
 pub mod scale;
+pub mod snap;
 mod strip;
 
 use std::borrow::Cow;

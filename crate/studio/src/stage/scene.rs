@@ -171,7 +171,11 @@ fn face(record: &Record, drawn: Option<&Drawn>, looking: &Looking) -> Scene {
         let name = words::sentence(&landmark.name());
         // While something is asked for, a name would cover what to tap.
         if chosen && !looking.ask.wants_tap() {
-            scene.labels.push(named(at, name.trim_end_matches('.')));
+            // Its distances stand nearer; see `measures::dimensions`.
+            scene.labels.push(Label {
+                dy: -44.0,
+                ..named(at, name.trim_end_matches('.'))
+            });
         }
         scene.marks.push(Mark {
             grip,
