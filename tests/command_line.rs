@@ -359,8 +359,12 @@ fn measure_prints_distances_of_both_sides() {
         "client's right",
         "client's left",
         "start to midline",
-        "Pupil to pupil",
+        "pupil to pupil",
         "not distinguishable from even",
+        "above the pupil line",
+        "uncertain mostly by",
+        "The head is straight enough",
+        "A tap is taken to be off by 0.3 mm",
     ] {
         assert!(ran.out.contains(words), "no {words}: {}", ran.out);
     }
@@ -371,6 +375,26 @@ fn measure_prints_distances_of_both_sides() {
     let (right, left) = (&start["right-mm"], &start["left-mm"]);
     assert_eq!(right, left, "a proposed pair is even");
     assert!((10.0..25.0).contains(&right.as_f64().expect("a number")));
+    // Every number says how sure it is, and its causes add up to that.
+    let sure = &found["certainty"];
+    assert_eq!(sure["pose"], json!("straight"));
+    let numbers = sure["numbers"].as_array().expect("a list");
+    assert!(numbers.len() > 20, "{numbers:?}");
+    for n in numbers {
+        let of = |field: &str| n[field].as_f64().expect("a number");
+        let causes = n["causes"].as_object().expect("causes");
+        let squares: f64 = causes
+            .values()
+            .filter_map(Value::as_f64)
+            .map(|c| c * c)
+            .sum();
+        assert!(of("plus-minus") > 0.0 && of("value").is_finite(), "{n}");
+        assert!((squares.sqrt() - of("plus-minus")).abs() < 1e-5, "{n}");
+        assert!(
+            causes.contains_key(n["mostly"].as_str().expect("a cause")),
+            "{n}"
+        );
+    }
 }
 
 #[test]

@@ -1,10 +1,11 @@
 //! `ophryon measure`: what a ruler must read on skin, and how the sides differ.
 
+mod certainty;
 mod states;
 
 use std::path::PathBuf;
 
-use ophryon_record::{BrowPlace, Length, NaturalDifference, Report};
+use ophryon_record::Report;
 
 use crate::Outcome;
 use crate::client_file::{ClientFile, heading};
@@ -48,17 +49,7 @@ fn words(report: &Report) -> String {
     for caution in &report.cautions {
         text.push_str(&format!("Mind: {caution}\n"));
     }
-    let face = &report.face;
-    text.push_str(&format!(
-        "\nFrom the photo “{}”\nScale by the {}: {:.5} mm per px ± {:.1} %\nPupil to pupil: {:.1} ± {:.1} mm\nRoll: {} degrees\n",
-        report.photo,
-        face.reference,
-        face.mm_per_px,
-        face.scale_plus_minus_percent,
-        face.pupils.mm,
-        face.pupils.plus_minus_mm,
-        signed(face.roll_degrees),
-    ));
+    text.push_str(&format!("\n{}", certainty::photo(report)));
     text.push_str("\nThe shape, on skin (mm)\n");
     let rows: Vec<Vec<String>> = report
         .differences
@@ -81,47 +72,6 @@ fn words(report: &Report) -> String {
         ],
         &rows,
     ));
-    if !report.natural_differences.is_empty() {
-        text.push_str("\nThe natural brows, right less left as seen from the front (mm)\n");
-        text.push_str(&natural(&report.natural_differences));
-    }
+    text.push_str(&certainty::natural(&report.certainty));
     text
-}
-
-fn natural(found: &[NaturalDifference]) -> String {
-    let cell = |length: Length, distinguishable: bool| {
-        let even = if distinguishable {
-            ""
-        } else {
-            ", not distinguishable from even"
-        };
-        format!(
-            "{} ± {}{even}",
-            signed(length.mm),
-            number(length.plus_minus_mm)
-        )
-    };
-    let rows: Vec<Vec<String>> = found
-        .iter()
-        .map(|d| {
-            let place = match d.place {
-                BrowPlace::Start => "start",
-                BrowPlace::Peak => "peak",
-                BrowPlace::Tail => "tail",
-            };
-            vec![
-                place.to_owned(),
-                cell(d.height, d.height_distinguishable),
-                cell(d.from_midline, d.from_midline_distinguishable),
-            ]
-        })
-        .collect();
-    table(
-        &[
-            ("", Column::Words),
-            ("height", Column::Words),
-            ("distance from the midline", Column::Words),
-        ],
-        &rows,
-    )
 }

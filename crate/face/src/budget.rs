@@ -39,6 +39,19 @@ impl Cause {
         Self::Depth,
     ];
 
+    /// Word for it in files: "taps", "level", …
+    pub const fn id(self) -> &'static str {
+        match self {
+            Self::Taps => "taps",
+            Self::Level => "level",
+            Self::Scale => "scale",
+            Self::Unevenness => "unevenness",
+            Self::Pose => "pose",
+            Self::Distance => "distance",
+            Self::Depth => "depth",
+        }
+    }
+
     /// In words: "taps on the places measured".
     pub const fn words(self) -> &'static str {
         match self {

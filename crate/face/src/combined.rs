@@ -16,6 +16,9 @@ use crate::{Reference, Scale, ScaleError};
 pub struct ReferenceReading {
     /// The reference.
     pub reference: Reference,
+    /// What it is called among the others: "card", "1 euro coin", "ruler no.
+    /// 2".
+    pub name: String,
     /// The scale by it alone, in the plane of the brows; or why it gives none
     /// and is left out.
     pub scale: Result<Scale, ScaleError>,
@@ -81,9 +84,10 @@ impl CombinedScale {
         let (ln, mut moves, weights) = together(&sound);
         let mut readings = Vec::with_capacity(references.len());
         let mut nth = 0;
-        for (reference, found) in references.iter().zip(&found) {
+        for ((reference, name), found) in references.iter().zip(names(references)).zip(&found) {
             let mut reading = ReferenceReading {
                 reference: *reference,
+                name,
                 scale: found.as_ref().map_err(Clone::clone).and_then(scale_of),
                 weight: 0.0,
                 against_others_percent: None,
@@ -167,8 +171,8 @@ fn scatter(all: &[&LogScale], ln: f64) -> f64 {
 
 fn sentences(readings: &[ReferenceReading]) -> Vec<String> {
     let mut all = Vec::new();
-    for (i, reading) in readings.iter().enumerate() {
-        let name = name_among(readings, i);
+    for reading in readings {
+        let name = &reading.name;
         if let Err(problem) = &reading.scale {
             all.push(format!("The {name} is left out: {problem}."));
         }
@@ -213,10 +217,10 @@ fn disagreement(readings: &[ReferenceReading]) -> Option<String> {
             }
         })?;
     let (off, allowed) = (reading.against_others_percent?, reading.allowed_percent?);
-    let name = name_among(readings, worst);
+    let name = &reading.name;
     let others: Vec<String> = (0..readings.len())
         .filter(|i| *i != worst && readings[*i].scale.is_ok())
-        .map(|i| format!("the {}", name_among(readings, i)))
+        .map(|i| format!("the {}", readings[i].name))
         .collect();
     let size = if off > 0.0 { "larger" } else { "smaller" };
     if others.len() == 1 {
@@ -242,20 +246,20 @@ fn and(all: &[String]) -> String {
     }
 }
 
-/// Its name; with a number where several have the same.
-fn name_among(readings: &[ReferenceReading], at: usize) -> String {
-    let name = |r: &ReferenceReading| match &r.reference {
+/// What they are called; with a number where several have the same name.
+fn names(references: &[Reference]) -> Vec<String> {
+    let name = |r: &Reference| match r {
         Reference::Iris { side, .. } => format!("iris of the client's {} eye", side.name()),
         Reference::Coin { coin, .. } => format!("{} coin", coin.name()),
         other => other.name().to_owned(),
     };
-    let names: Vec<String> = readings.iter().map(name).collect();
-    let Some(own) = names.get(at) else {
-        return String::new();
+    let plain: Vec<String> = references.iter().map(name).collect();
+    let numbered = |(at, own): (usize, &String)| {
+        if plain.iter().filter(|n| *n == own).count() < 2 {
+            return own.clone();
+        }
+        let nth = plain.iter().take(at + 1).filter(|n| *n == own).count();
+        format!("{own} no. {nth}")
     };
-    if names.iter().filter(|n| *n == own).count() < 2 {
-        return own.clone();
-    }
-    let nth = names.iter().take(at + 1).filter(|n| *n == own).count();
-    format!("{own} no. {nth}")
+    plain.iter().enumerate().map(numbered).collect()
 }

@@ -5,8 +5,7 @@ use ophryon_frames::Point;
 
 use crate::view::View;
 use crate::{
-    Angle, BrowPlace, CameraDistance, FaceError, FrontFace, Landmark, Pose, Quantity,
-    STRAIGHT_DEGREES,
+    Angle, BrowPlace, CameraDistance, FrontFace, Landmark, Pose, Quantity, STRAIGHT_DEGREES,
 };
 
 /// What the view moves at one place of the brows, mm: as it is in this photo
@@ -58,22 +57,25 @@ pub struct PoseReport {
 }
 
 impl PoseReport {
-    pub(crate) fn of(
-        face: &FrontFace,
-        pose: Pose,
-        distance: CameraDistance,
-    ) -> Result<Self, FaceError> {
+    /// A face that no view can be told of (a scale so wrong that its depths
+    /// turn it over) has no costs.
+    pub(crate) fn of(face: &FrontFace, pose: Pose, distance: CameraDistance) -> Self {
         let per_mm = distance.nearness().per_mm;
-        let seen = |view: View| view.levelled(face, &[]);
-        let near = seen(View {
+        let straight = View {
             nearness: per_mm,
             ..View::FRONT
-        })?;
-        let posed = seen(pose.view(per_mm))?;
+        };
         let mut more = pose;
         more.yaw.degrees += pose.yaw.sd;
         more.pitch.degrees += pose.pitch.sd;
-        let more = seen(more.view(per_mm))?;
+        let views = [straight, pose.view(per_mm), more.view(per_mm)];
+        let seen = views.map(|view| view.levelled(face, &[]));
+        let [turn_costs, near_costs, unsure_costs] = match &seen {
+            [Ok(near), Ok(posed), Ok(more)] => {
+                [costs(near, posed), costs(face, near), costs(posed, more)]
+            }
+            _ => [Vec::new(), Vec::new(), Vec::new()],
+        };
         let verdict = if pose.turned() {
             PoseVerdict::Turned
         } else if 2.0 * pose.yaw.sd > STRAIGHT_DEGREES {
@@ -81,14 +83,14 @@ impl PoseReport {
         } else {
             PoseVerdict::Straight
         };
-        Ok(Self {
+        Self {
             pose,
             verdict,
             distance,
-            turn_costs: costs(&near, &posed),
-            near_costs: costs(face, &near),
-            unsure_costs: costs(&posed, &more),
-        })
+            turn_costs,
+            near_costs,
+            unsure_costs,
+        }
     }
 
     /// Another photo should be taken: the head is turned, or the camera near.

@@ -76,7 +76,7 @@ impl Survey {
         let distance = CameraDistance::of(lens, mm_per_px, scale.scale.relative_sd());
         let nearness = distance.nearness();
         let pose = Pose::of(&face, &spread, mm_per_px, nearness);
-        let pose = PoseReport::of(&face, pose, distance)?;
+        let pose = PoseReport::of(&face, pose, distance);
         let pupils = pupils(landmarks, &face, &scale, &spread, &pose.pose, nearness)?;
         let irises = Sided::from_fn(|side| iris(&face, &scale, &spread, side));
         Ok(Self {
@@ -204,17 +204,21 @@ fn pupils(
         moves.add(Input::Tap(landmark, Axis::X), share * unit.x);
         moves.add(Input::Tap(landmark, Axis::Y), share * unit.y);
     }
-    let seen = |view: View| -> Result<f64, FaceError> {
-        let seen = view.levelled(face, &[])?;
+    // Nothing where the scale is so wrong that no view of the face can be told:
+    // the plausibility of the pupils says so.
+    let seen = |view: View| -> f64 {
+        let Ok(seen) = view.levelled(face, &[]) else {
+            return 0.0;
+        };
         let [r, l] = [right, left].map(|l| seen.points.get(&l).copied());
-        Ok(r.zip(l).map_or(mm, |(r, l)| r.distance(l)) - mm)
+        r.zip(l).map_or(mm, |(r, l)| r.distance(l)) - mm
     };
     let near = View {
         nearness: nearness.per_mm,
         ..View::FRONT
     };
-    let near = seen(near)?;
-    let posed = seen(pose.view(nearness.per_mm))? - near;
+    let near = seen(near);
+    let posed = seen(pose.view(nearness.per_mm)) - near;
     let square: f64 = mm * mm * moves.variance() + near * near + posed * posed;
     Ok(Distance {
         mm,

@@ -14,6 +14,7 @@
 mod asking;
 mod balance;
 mod balance_ask;
+mod certainty;
 mod client;
 mod curve;
 mod drawn;
@@ -38,6 +39,7 @@ mod wrap_choice;
 
 pub use balance::{AlignmentReport, Balance, BalanceRow};
 pub use balance_ask::BalanceAsk;
+pub use certainty::{AngleReport, Certainty, Measure, NumberReport, ReferenceReport};
 pub use client::{Client, Record, SCHEMA};
 pub use curve::{Curve, CurveBasis, TAPE_SD_MM, TapeCheck, TapeVerdict};
 pub use drawn::{Drawn, HandlePlace, ShapeSource};

@@ -15,7 +15,8 @@ use serde::Serialize;
 
 use crate::study::NaturalDifference;
 use crate::{
-    Balance, BalanceAsk, CurveBasis, Drawn, LineKind, Measured, Record, ShapeSource, TapeCheck,
+    Balance, BalanceAsk, Certainty, CurveBasis, Drawn, LineKind, Measured, Record, ShapeSource,
+    TapeCheck,
 };
 
 /// Everything that is known of one shape.
@@ -66,6 +67,8 @@ pub struct Report {
     /// Right less left of the natural brows, as seen from the front; empty
     /// while a landmark is missing.
     pub natural_differences: Vec<NaturalDifference>,
+    /// How sure the photo is, and why.
+    pub certainty: Certainty,
     /// How the outlines sit on the natural hair, where that is known.
     pub hair: Sided<Option<HairFit>>,
 }
@@ -223,6 +226,8 @@ pub struct MeasureReport<'a> {
     pub differences: &'a [Difference],
     /// Right less left of the natural brows, as seen from the front.
     pub natural_differences: &'a [NaturalDifference],
+    /// How sure the photo is, and why.
+    pub certainty: &'a Certainty,
     /// The brows at rest and in use; `None` while something is missing.
     pub balance: Option<&'a Balance>,
     /// What is still missing for it, one question each.
@@ -283,6 +288,7 @@ impl Report {
             distances: drawn.distances(),
             differences: drawn.differences.clone(),
             natural_differences: measured.natural_table(),
+            certainty: measured.levelled.certainty(),
             hair: drawn.hair_fit,
         }
     }
@@ -306,6 +312,7 @@ impl Report {
             distances: &self.distances,
             differences: &self.differences,
             natural_differences: &self.natural_differences,
+            certainty: &self.certainty,
             balance: balance.ok(),
             balance_asks: balance.err().map_or_else(Vec::new, |asks| {
                 asks.iter().map(BalanceAsk::sentence).collect()

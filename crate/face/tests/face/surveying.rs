@@ -378,3 +378,19 @@ proptest! {
         }
     }
 }
+
+/// A scale that is wrong by the thousand is still measured, so that the
+/// sentence about the pupils can be said.
+#[test]
+fn an_absurd_scale_is_a_matter_of_the_pupils() {
+    let taps = Shot::LEVEL.taps(&mean_face());
+    for length_mm in [0.5, 1.0, 500.0] {
+        let ruler = Reference::Ruler {
+            ends: [Point::new(100.0, 100.0), Point::new(130.0, 100.0)],
+            length_mm,
+            held: Held::BrowPlane,
+        };
+        let found = Survey::of(&Taps::from(&taps), &[ruler], None).unwrap();
+        assert!(found.stops().unwrap().contains("Tap the scale again"));
+    }
+}
