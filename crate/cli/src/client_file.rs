@@ -5,6 +5,7 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use ophryon_record::{LARGEST_FILE, PaperError, Record, Report, ShapeSource, StudyError};
+use ophryon_stencil::SheetError;
 
 use crate::photo;
 use crate::trouble::Trouble;
@@ -54,15 +55,16 @@ impl ClientFile {
         }
     }
 
-    /// A paper error as a sentence about this file.
+    /// A paper error as a sentence about this file, or about what was asked for.
     pub fn paper_trouble(&self, why: &PaperError) -> Trouble {
         match why {
             PaperError::Study(why) => self.study_trouble(why),
-            other => Trouble::Field {
+            PaperError::Sheet(why @ SheetError::NoOutline { .. }) => Trouble::Field {
                 file: self.path.clone(),
                 field: "pair".to_owned(),
-                sentence: other.to_string(),
+                sentence: why.to_string(),
             },
+            other => Trouble::Options(other.to_string()),
         }
     }
 }

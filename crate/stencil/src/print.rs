@@ -11,15 +11,38 @@ pub fn print_page(sheet: &Sheet) -> String {
 }
 
 /// A complete HTML page that prints these sheets, one to a page, at exactly
-/// 1:1. All must be laid out for the same paper: the first one's is asked for.
+/// 1:1, each on a page of its own size.
 ///
-/// CSS Paged Media: `@page` sets size and margin. Browsers shrink a page whose
-/// content is wider than the paper, so each sheet lies in a block of exactly
-/// the paper's size, positioned absolutely, with what sticks out cut off.
+/// CSS Paged Media: `@page` sets size and margin, and a named page one of
+/// several sizes. Browsers shrink a page whose content is wider than the paper,
+/// so each sheet lies in a block of exactly the page's size, positioned
+/// absolutely, with what sticks out cut off.
 pub fn print_pages(sheets: &[&Sheet]) -> String {
-    let paper = sheets.first().map(|s| s.paper()).unwrap_or_default();
-    let (width, height) = (paper.width_mm(), paper.height_mm());
     let title = escape(sheets.first().map_or("", |s| s.title()));
+    let mut sizes: Vec<(f64, f64)> = vec![];
+    for sheet in sheets {
+        let size = (sheet.width_mm(), sheet.height_mm());
+        if !sizes.contains(&size) {
+            sizes.push(size);
+        }
+    }
+    let mut styles = String::new();
+    for (number, (width, height)) in sizes.iter().enumerate() {
+        // The first size is the one of a browser that knows no names.
+        let name = match number {
+            0 => String::new(),
+            number => format!(" size-{number}"),
+        };
+        // Writing to a string can't fail.
+        let _ = writeln!(
+            styles,
+            "@page{name} {{ size: {width}mm {height}mm; margin: 0; }}\n\
+             .size-{number} {{ width: {width}mm; height: {height}mm; }}"
+        );
+        if number > 0 {
+            let _ = writeln!(styles, ".size-{number} {{ page: size-{number}; }}");
+        }
+    }
     let mut html = format!(
         "<!doctype html>\n\
          <html lang=\"en\">\n\
@@ -27,10 +50,10 @@ pub fn print_pages(sheets: &[&Sheet]) -> String {
          <meta charset=\"utf-8\">\n\
          <title>{title}</title>\n\
          <style>\n\
-         @page {{ size: {width}mm {height}mm; margin: 0; }}\n\
+         {styles}\
          :root {{ color-scheme: light; }}\n\
          html, body {{ margin: 0; padding: 0; background: #fff; }}\n\
-         .page {{ position: relative; width: {width}mm; height: {height}mm; overflow: hidden; }}\n\
+         .page {{ position: relative; overflow: hidden; }}\n\
          .page + .page {{ break-before: page; }}\n\
          .page > svg {{ position: absolute; left: 0; top: 0; }}\n\
          </style>\n\
@@ -38,8 +61,13 @@ pub fn print_pages(sheets: &[&Sheet]) -> String {
          <body>\n"
     );
     for sheet in sheets {
-        // Writing to a string can't fail.
-        let _ = writeln!(html, "<div class=\"page\">\n{}\n</div>", svg::root(sheet));
+        let size = (sheet.width_mm(), sheet.height_mm());
+        let number = sizes.iter().position(|s| *s == size).unwrap_or(0);
+        let _ = writeln!(
+            html,
+            "<div class=\"page size-{number}\">\n{}\n</div>",
+            svg::root(sheet)
+        );
     }
     html + "</body>\n</html>\n"
 }

@@ -61,8 +61,8 @@ const NAME_MM: f64 = 3.0;
 
 /// Caption of one side: name, whose it is, warnings, mm from one base line to
 /// the next and of all.
-const LINE_MM: f64 = 3.0;
-const CAPTION_MM: f64 = 10.0;
+const LINE_MM: f64 = 2.75;
+const CAPTION_MM: f64 = 9.2;
 const CAPTION_SIZE_MM: f64 = 2.2;
 
 /// From the midline, its marks and their numbers to the captions, mm.
@@ -184,7 +184,7 @@ impl<'a> Strip<'a> {
                 .filter(|p| p.x.abs() < BESIDE_MIDLINE_MM + length + 1.0)
                 .map(|p| p.y)
                 .fold(f64::INFINITY, f64::min);
-            lowest > CAPTION_MM + 1.0
+            lowest > CAPTION_MM + 0.3
         })
     }
 
@@ -316,9 +316,9 @@ impl<'a> Strip<'a> {
             (placing.origin.x + BESIDE_MIDLINE_MM, Align::Start)
         };
         let last = if self.is_low {
-            placing.origin.y - self.lower_end() + CAPTION_MM - 1.0
+            placing.origin.y - self.lower_end() + CAPTION_MM - 0.6
         } else {
-            placing.origin.y - 1.8
+            placing.origin.y - 1.5
         };
         for (row, (words, letters)) in self.caption_lines(side).into_iter().rev().enumerate() {
             let base = last - LINE_MM * row as f64;
@@ -347,7 +347,7 @@ impl<'a> Strip<'a> {
             Facing::FaceUp => "",
             Facing::FaceDown => ", face down",
         };
-        let name = Letters::plain(3.0).bold();
+        let name = Letters::plain(2.8).bold();
         let plain = Letters::plain(CAPTION_SIZE_MM);
         let mut whose = about.client();
         for (before, value) in [("version ", &about.version), ("", &about.fingerprint)] {
