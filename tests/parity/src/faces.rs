@@ -110,6 +110,8 @@ pub fn client(number: u64) -> Record {
 
     let mut record = Record::new(format!("P{number}"));
     record.photos.push(photo);
+    let in_use = in_use(lot, &record.photos[0]);
+    record.photos.push(in_use);
     record.rules = Rules {
         start: lot.of([StartRule::InnerCorner, StartRule::NoseWing]),
         start_offset_mm: lot.between(-2.0, 2.0),
@@ -129,6 +131,31 @@ pub fn client(number: u64) -> Record {
         record.ear_tape_mm.left = Some(lot.between(130.0, 155.0));
     }
     record
+}
+
+/// The same face with the brows in use, and the hand that taps it no steadier.
+fn in_use(lot: &mut Lot, relaxed: &Photo) -> Photo {
+    let mut photo = relaxed.clone();
+    photo.id = "eyes-open".to_owned();
+    photo.state = PhotoState::EyesOpen;
+    photo.references.clear();
+    let (right, left) = (lot.between(0.0, 25.0), lot.between(0.0, 25.0));
+    for (landmark, p) in relaxed.landmarks.iter() {
+        let up = match landmark {
+            Landmark::Sided(Side::Right, l) if l.is_brow() => right,
+            Landmark::Sided(Side::Left, l) if l.is_brow() => left,
+            _ => 0.0,
+        };
+        let (beside, above) = (lot.between(-2.0, 2.0), lot.between(-2.0, 2.0));
+        photo.set_by_hand(landmark, Point::new(p.x + 9.0 + beside, p.y - up + above));
+    }
+    if lot.one_in(3) {
+        let peak = Landmark::Sided(lot.of(Side::BOTH), SidedLandmark::BrowPeak);
+        if let Some(p) = photo.landmarks.get(peak) {
+            photo.tap_again(peak, Point::new(p.x + 1.5, p.y - 2.5));
+        }
+    }
+    photo
 }
 
 fn wrap(lot: &mut Lot, seen_mm: f64) -> WrapChoice {

@@ -2,8 +2,8 @@
 
 use ophryon_brow::{Handle, Offset};
 use ophryon_face::mirror_residual;
-use ophryon_frames::{Frame, Point, Side, Vector};
-use ophryon_record::{Drawn, Edit, Record, apply};
+use ophryon_frames::{Frame, Point, Side, Sided, Vector};
+use ophryon_record::{Drawn, Edit, PlanChoice, PlanWay, Record, apply};
 use ophryon_stencil::{Facing, Paper, SheetOptions, write_svg};
 
 use crate::faces;
@@ -29,7 +29,10 @@ fn client(number: u64, figures: &mut Figures) {
         figures.number("mm per px", levelled.scale().mm_per_px());
         figures.number("scale's uncertainty", levelled.scale().relative_sd());
         figures.number("roll", levelled.survey.frame.roll_degrees());
-        figures.number("midline's tilt", levelled.survey.frame.midline_tilt_degrees());
+        figures.number(
+            "midline's tilt",
+            levelled.survey.frame.midline_tilt_degrees(),
+        );
         point(figures, "origin", levelled.survey.frame.origin());
         figures.number("pupils", levelled.survey.pupils.mm);
         figures.number("pupils' uncertainty", levelled.survey.pupils.sd);
@@ -52,6 +55,7 @@ fn client(number: u64, figures: &mut Figures) {
     }
     figures.at(format!("client {number}, worked on:"));
     shape(&record, number, figures);
+    balance(&record, figures);
     let file = record.to_json().unwrap_or_else(|why| why.to_string());
     figures.words("client's file", &file);
 }
@@ -65,7 +69,12 @@ fn work(number: u64) -> Vec<Edit> {
         turn_degrees: lot.between(-4.0, 4.0),
     };
     let side = lot.of(Side::BOTH);
-    let mut edits = vec![Edit::Propose, Edit::SetOffset { side, offset }];
+    let mut edits = vec![
+        Edit::Propose,
+        Edit::SetOffset { side, offset },
+        Edit::SetPlan(plan(lot)),
+        Edit::TakePlan,
+    ];
     if lot.one_in(2) {
         edits.push(Edit::Unlink);
     }
@@ -86,6 +95,43 @@ fn work(number: u64) -> Vec<Edit> {
         edits.push(Edit::MoveHandle { side, handle, to });
     }
     edits
+}
+
+fn plan(lot: &mut Lot) -> PlanChoice {
+    PlanChoice {
+        share: lot.between(0.0, 1.0),
+        cap_mm: Sided {
+            right: lot.one_in(3).then(|| lot.between(0.0, 2.0)),
+            left: None,
+        },
+        way: lot.of([PlanWay::PerPoint, PlanWay::OneLift]),
+        ..PlanChoice::default()
+    }
+}
+
+fn balance(record: &Record, figures: &mut Figures) {
+    let balance = match record.balance() {
+        Ok(balance) => balance,
+        Err(ask) => return figures.words("asked for the balance", &ask.sentence()),
+    };
+    figures.numbers("overlay", balance.overlay);
+    for row in &balance.rows {
+        for (what, length) in [
+            ("at rest", row.difference_at_rest),
+            ("in use", row.difference_in_use),
+            ("change", row.change),
+        ] {
+            let label = format!("{} {what}", row.name);
+            figures.numbers(&label, [length.mm, length.plus_minus_mm]);
+        }
+    }
+    for (side, offset) in balance.plan.offset.iter() {
+        let label = format!("{} offset by the plan", side.name());
+        figures.numbers(&label, [offset.height_mm, offset.turn_degrees]);
+    }
+    figures.words("read to the client", &balance.aloud);
+    figures.words("balance", &balance.sentences.join(" "));
+    figures.words("plan", &balance.plan.sentences.join(" "));
 }
 
 fn shape(record: &Record, number: u64, figures: &mut Figures) {
