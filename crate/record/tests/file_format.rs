@@ -50,7 +50,18 @@ fn every_field_of_file_and_report_stands_on_the_page() {
     let report = record.report().expect("it can be drawn");
     assert!(report.failing().any(|(_, r)| r.mend.is_some()));
     let mut names = Vec::new();
-    for text in [record.to_json().expect("it is sound"), report.to_json()] {
+    let mut in_use = record.photos[0].clone();
+    in_use.id = "eyes-open".to_owned();
+    in_use.state = ophryon_record::PhotoState::EyesOpen;
+    record.photos.push(in_use);
+    let balance = record.balance().expect("both are tapped");
+    let measure = report.measure(Ok(&balance));
+    let texts = [
+        record.to_json().expect("it is sound"),
+        report.to_json(),
+        measure.to_json(),
+    ];
+    for text in texts {
         collect(
             &serde_json::from_str(&text).expect("it is JSON"),
             &mut names,
