@@ -51,6 +51,10 @@ const FIRST_SCREEN: Duration = Duration::from_secs(2);
 /// All parts.
 #[derive(Clone, Copy)]
 pub struct Parts {
+    /// The panel of Face: photos, scale, landmarks, tape.
+    pub face: Part<Panel>,
+    /// The panel of Shape.
+    pub shape: Part<Panel>,
     /// The place Paper: layout, lettering, the sheets, printing, files to save.
     pub paper: Part<PlaceViews>,
     /// The place Balance: both photos over each other, verdict, plan.
@@ -67,6 +71,8 @@ impl Parts {
     /// None of them here yet.
     pub fn new() -> Self {
         Self {
+            face: Part::new("Face", || Box::pin(face())),
+            shape: Part::new("Shape", || Box::pin(shape())),
             paper: Part::new("Paper", || Box::pin(paper())),
             balance: Part::new("Balance", || Box::pin(balance())),
             files: Part::new("The reader of clients' files", || Box::pin(files())),
@@ -80,7 +86,9 @@ impl Parts {
         page::later(FIRST_SCREEN, move || {
             spawn_local(async move {
                 // One that doesn't come now is asked for again when it is used.
+                let _ = self.face.get().await;
                 let _ = self.files.get().await;
+                let _ = self.shape.get().await;
                 let _ = self.photos.get().await;
                 let _ = self.balance.get().await;
                 let _ = self.paper.get().await;
@@ -109,6 +117,27 @@ fn paper() -> Result<PlaceViews, Away> {
     Ok(PlaceViews {
         table: crate::paper::table,
         panel: crate::paper::paper_panel,
+    })
+}
+
+/// What the panel of a place asks and offers, beside the stage.
+#[derive(Clone, Copy)]
+pub struct Panel {
+    /// The panel.
+    pub panel: fn(Studio) -> View,
+}
+
+#[wasm_split(face, fallible)]
+fn face() -> Result<Panel, Away> {
+    Ok(Panel {
+        panel: crate::face::face_panel,
+    })
+}
+
+#[wasm_split(shape, fallible)]
+fn shape() -> Result<Panel, Away> {
+    Ok(Panel {
+        panel: crate::shape::shape_panel,
     })
 }
 
