@@ -147,7 +147,11 @@ fn a_cap_sends_the_rest_to_the_other_side_or_leaves_it() {
     assert_eq!(moved(&capped), [(-0.5, 1.2, 0.3); 3]);
     let found = capped.balance().expect("tapped").plan;
     assert_eq!(found.rows[1].stopped.right, Some(PlanStop::Cap));
-    let said = &found.sentences[1];
+    let said = &found.sentences[0];
+    assert!(
+        said.starts_with("At start, peak and tail alike, the client's right brow goes down 0.5 mm"),
+        "{said}"
+    );
     assert!(
         said.contains("0.3 ± ") && said.contains("the client's right one higher"),
         "{said}"
@@ -322,6 +326,50 @@ fn what_is_missing_is_asked_one_thing_at_a_time() {
         said.starts_with("In the photo “eyes-open”") && said.ends_with('.'),
         "{said}"
     );
+}
+
+/// A photo with the brows raised may be compared instead, and is when there is
+/// none with the eyes wide open.
+#[test]
+fn a_photo_with_the_brows_raised_will_do() {
+    let mut record = typical(0.0, 3.0);
+    let mut raised = record.photos[1].clone();
+    raised.id = "raised".to_owned();
+    raised.state = PhotoState::Raised;
+    let right = Landmark::Sided(Side::Right, SidedLandmark::BrowStartTop);
+    let at = raised.landmarks.get(right).expect("tapped");
+    raised.landmarks.set(right, at + Vector::new(0.0, -20.0));
+    record.photos.push(raised);
+    let usual = record.balance().expect("tapped");
+    assert_eq!(
+        (usual.in_use.as_str(), usual.in_use_state),
+        ("eyes-open", PhotoState::EyesOpen)
+    );
+    let other = record.balance_with("raised").expect("tapped");
+    assert_eq!(other.in_use_state, PhotoState::Raised);
+    assert!((other.rows[0].change.mm - usual.rows[0].change.mm - 2.0).abs() < 0.01);
+    assert!(
+        other.aloud.contains("When you raise your brows"),
+        "{}",
+        other.aloud
+    );
+    record.photos.remove(1);
+    assert_eq!(record.balance().expect("tapped").in_use, "raised");
+}
+
+/// A slider that is dragged plans anew what was measured once.
+#[test]
+fn another_plan_for_the_same_photos_is_the_same_as_measured_anew() {
+    let record = typical(2.0, 2.0);
+    let measured = record.balance().expect("tapped");
+    for share in [0.0, 0.3, 1.0] {
+        let plan = PlanChoice {
+            share,
+            ..PlanChoice::default()
+        };
+        let other = planned(&record, plan);
+        assert_eq!(other.replanned(&measured), other.balance().ok());
+    }
 }
 
 #[test]

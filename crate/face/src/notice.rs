@@ -56,16 +56,20 @@ impl Notice {
         }
     }
 
-    /// The end of a sentence on a difference, with its uncertainty where that changes the
-    /// answer.
+    /// What others do with a difference, to follow "At rest" or "In use", with
+    /// its uncertainty where that could change the answer.
     pub fn sentence(difference: Distance) -> String {
-        let best = Self::of(difference.mm).words();
+        let best = Self::of(difference.mm);
         let (least, most) = Self::within(difference);
-        if least == most {
-            return format!("others {best}.");
-        }
+        let or = match (least < best, most > best) {
+            (false, false) => return format!("others {}.", best.words()),
+            (true, true) => "less or more",
+            (true, false) => "less",
+            (false, true) => "more",
+        };
         format!(
-            "others {best}; within ± {:.1} mm it may also be less or more than that.",
+            "others {}; with its ± {:.1} mm the difference may also be {or}.",
+            best.words(),
             difference.expanded()
         )
     }
@@ -79,3 +83,34 @@ Viewers who did not know what was asked noticed brows from 3 mm on (Chu et al., 
 683 patients noticed their own brows from 2 mm on (Tiryaki and Ciloglu, Aesthet Surg J 2007;27:513-7). \
 Lids are seen sooner: 51 to 66 % of viewers saw 1 mm, 7 to 19 % half a millimetre (Preston et al., Ophthalmic Plast Reconstr Surg 2024). \
 Most people differ by more than 1 mm somewhere: 93 of 100 people measured before surgery of their lids did (Macdonald et al., J Otolaryngol Head Neck Surg 2014;43:36).";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn bands_begin_where_they_are_said_to() {
+        for (mm, band) in [
+            (0.0, Notice::Below),
+            (0.99, Notice::Below),
+            (-1.0, Notice::Borderline),
+            (1.99, Notice::Borderline),
+            (2.0, Notice::Some),
+            (-2.9, Notice::Some),
+            (3.0, Notice::Most),
+            (40.0, Notice::Most),
+        ] {
+            assert_eq!(Notice::of(mm), band, "{mm}");
+        }
+        assert_eq!(Notice::of(f64::NAN), Notice::Below);
+    }
+
+    #[test]
+    fn the_uncertainty_is_said_where_it_changes_the_answer() {
+        let said = |mm: f64, sd: f64| Notice::sentence(Distance { mm, sd });
+        assert_eq!(said(0.3, 0.2), "others would not notice it.");
+        assert!(said(0.3, 0.4).ends_with("the difference may also be more."));
+        assert!(said(-2.1, 0.3).ends_with("± 0.6 mm the difference may also be less."));
+        assert!(said(2.5, 1.0).ends_with("may also be less or more."));
+    }
+}

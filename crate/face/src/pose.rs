@@ -44,9 +44,12 @@ const PAIRS: [SidedLandmark; 5] = [
 /// How many measured deviations the usual unevenness counts as, as with taps.
 const USUAL_COUNTS_AS: f64 = 6.0;
 
-/// Gauss-Newton is at rest after two or three rounds; the problem is nearly
+/// Gauss-Newton is at rest after three or four rounds; the problem is nearly
 /// linear at a few degrees.
 const ROUNDS: usize = 8;
+
+/// At rest: micrometres and hundred-thousandths of a degree.
+const AT_REST: f64 = 1e-6;
 
 /// An angle with its standard uncertainty, degrees.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -87,7 +90,7 @@ impl Pose {
     }
 
     /// What is known without a photo.
-    const USUAL: Self = Self {
+    pub(crate) const USUAL: Self = Self {
         yaw: Angle {
             degrees: 0.0,
             sd: USUAL_SD_DEGREES,
@@ -257,6 +260,9 @@ impl Seen {
                 return None;
             }
             covariance = Some(factored);
+            if step.iter().all(|by| by.abs() < AT_REST) {
+                break;
+            }
         }
         let covariance = covariance?;
         let (mut chi_squared, mut count) = (0.0, 0);

@@ -214,3 +214,154 @@ impl Said {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use ophryon_frames::{Point, Sided};
+
+    use super::*;
+    use crate::plan::{BrowPlan, Moved, NothingToCorrect, PlanRoom};
+    use crate::{
+        Alignment, CameraDistance, FrontFace, Landmarks, MeanHeights, PlaceHeights, Pose, STEADY,
+    };
+
+    /// Start, peak, tail and the whole alike: a difference at rest and in use,
+    /// each with its standard uncertainty, independent of each other.
+    fn states(rest: (f64, f64), now: (f64, f64)) -> BrowStates {
+        let distance = |(mm, sd): (f64, f64)| Distance { mm, sd };
+        let difference = StateDifference {
+            at_rest: distance(rest),
+            in_use: distance(now),
+            change: distance((now.0 - rest.0, libm::hypot(rest.1, now.1))),
+        };
+        let none = Sided::<Distance>::default();
+        let (mut taps, mut face) = (Landmarks::default(), FrontFace::default());
+        for (i, landmark) in STEADY.into_iter().enumerate() {
+            let (x, y) = (10.0 * i as f64, if i % 2 == 0 { 30.0 } else { 0.0 });
+            taps.set(landmark, Point::new(x, -y));
+            face.points.insert(landmark, Point::new(x, y));
+        }
+        BrowStates {
+            alignment: Alignment::fit(&taps, &face).expect("it fits itself"),
+            pose_in_use: Pose::USUAL,
+            distance_in_use: CameraDistance::Unknown,
+            places: BrowPlace::ALL.map(|place| PlaceHeights {
+                place,
+                at_rest: none,
+                in_use: none,
+                rise: none,
+                difference,
+            }),
+            mean: MeanHeights {
+                at_rest: none,
+                in_use: none,
+                rise: none,
+            },
+            whole: difference,
+        }
+    }
+
+    fn verdict(rest: (f64, f64), now: (f64, f64)) -> StateVerdict {
+        states(rest, now).judged().whole
+    }
+
+    #[test]
+    fn the_four_answers() {
+        assert_eq!(verdict((0.2, 0.2), (0.1, 0.2)), StateVerdict::Even);
+        assert_eq!(verdict((2.0, 0.2), (2.1, 0.2)), StateVerdict::Set);
+        assert_eq!(verdict((0.2, 0.2), (-2.0, 0.2)), StateVerdict::Movement);
+        assert_eq!(verdict((-2.0, 0.2), (-4.0, 0.2)), StateVerdict::Both);
+        // A difference at rest that goes away in use is set, and muscle hides it.
+        assert_eq!(verdict((2.0, 0.2), (0.0, 0.2)), StateVerdict::Both);
+    }
+
+    /// Near the threshold nothing is claimed, and just past it no more than
+    /// what is measured.
+    #[test]
+    fn what_cannot_be_told_from_even_is_even() {
+        assert_eq!(verdict((0.54, 0.2), (0.54, 0.2)), StateVerdict::Even);
+        assert_eq!(verdict((0.56, 0.2), (0.56, 0.2)), StateVerdict::Set);
+        assert_eq!(verdict((9.0, 4.0), (9.0, 4.0)), StateVerdict::Even);
+        // Neither at rest nor by the change, yet sure in use: said, not hidden.
+        let doubtful = states((1.4, 0.6), (2.2, 0.6));
+        let judged = doubtful.judged();
+        assert_eq!(judged.whole, StateVerdict::Even);
+        assert!(judged.in_use_only);
+        let said = doubtful.aloud(&judged, InUse::EyesWideOpen);
+        assert!(
+            said.contains("your right brow looks about 2.2 mm higher")
+                && said.contains("measure once more"),
+            "{said}"
+        );
+        assert!(!states((0.1, 0.2), (0.2, 0.2)).judged().in_use_only);
+    }
+
+    /// One place alone counts when it stands out, and then only that place.
+    #[test]
+    fn a_single_place_can_differ() {
+        let mut found = states((0.1, 0.3), (0.1, 0.3));
+        found.places[1].difference.at_rest.mm = 2.0;
+        found.places[1].difference.in_use.mm = 2.0;
+        let judged = found.judged();
+        assert_eq!(judged.whole, StateVerdict::Set);
+        assert_eq!(
+            judged.places,
+            [StateVerdict::Even, StateVerdict::Set, StateVerdict::Even]
+        );
+        let said = found.aloud(&judged, InUse::BrowsRaised);
+        assert!(
+            said.contains("about 2.0 mm higher than your left at the peak")
+                && said.contains("when you raise your brows"),
+            "{said}"
+        );
+        let room = [Sided::<PlanRoom>::default(); 3];
+        let plan = BrowPlan::of(&found, &judged, 0.5, Moved::ByPlace, &room);
+        assert_eq!(plan.places[1].change.right.mm, -1.0);
+        assert_eq!(plan.places[0].change.right.mm, 0.0);
+    }
+
+    /// With movement 2.0 and rest 0.2 ± 0.4 nothing is corrected; with 2.0 at
+    /// rest and in use it is 1.0 down, 1.0 up and nothing left.
+    #[test]
+    fn worked_examples_hold_exactly() {
+        let room = [Sided::<PlanRoom>::default(); 3];
+        for moved in [Moved::ByPlace, Moved::AsOne] {
+            let moves = states((0.2, 0.2), (2.2, 0.2));
+            let plan = BrowPlan::of(&moves, &moves.judged(), 0.5, moved, &room);
+            assert_eq!(plan.nothing, Some(NothingToCorrect::Movement));
+            for place in plan.places {
+                assert_eq!((place.change.right.mm, place.change.left.mm), (0.0, 0.0));
+                assert_eq!((place.remains.mm, place.remains.expanded()), (0.2, 0.4));
+            }
+            let set = states((2.0, 0.2), (2.0, 0.2));
+            let plan = BrowPlan::of(&set, &set.judged(), 0.5, moved, &room);
+            assert_eq!(plan.nothing, None);
+            for place in plan.places {
+                assert_eq!((place.change.right.mm, place.change.left.mm), (-1.0, 1.0));
+                assert_eq!(place.remains.mm, 0.0);
+            }
+        }
+    }
+
+    /// Higher at the start and lower at the tail: as a whole there is nothing
+    /// to even out, place by place there is.
+    #[test]
+    fn a_slant_is_corrected_by_place_only() {
+        let mut slanted = states((0.0, 0.2), (0.0, 0.2));
+        for (i, mm) in [(0, 2.0), (2, -2.0)] {
+            slanted.places[i].difference.at_rest.mm = mm;
+            slanted.places[i].difference.in_use.mm = mm;
+        }
+        let judged = slanted.judged();
+        assert_eq!(judged.whole, StateVerdict::Set);
+        let room = [Sided::<PlanRoom>::default(); 3];
+        let plan = |moved| BrowPlan::of(&slanted, &judged, 0.5, moved, &room);
+        assert_eq!(
+            plan(Moved::AsOne).nothing,
+            Some(NothingToCorrect::OppositeWays)
+        );
+        let by_place = plan(Moved::ByPlace).places;
+        assert_eq!(by_place[0].change.right.mm, -1.0);
+        assert_eq!(by_place[2].change.right.mm, 1.0);
+    }
+}

@@ -142,7 +142,10 @@ fn spare_hair(photo: &Photo, levelled: &Levelled, side: Side, place: BrowPlace) 
         BrowPlace::Peak => at(SidedLandmark::BrowLowerArch),
         BrowPlace::Tail => Some(upper),
     };
-    let border: Vec<Point<Front>> = traced.iter().map(|p| levelled.survey.frame.to_front(*p)).collect();
+    let border: Vec<Point<Front>> = traced
+        .iter()
+        .map(|p| levelled.survey.frame.to_front(*p))
+        .collect();
     match reach(&border, upper.x) {
         Some((lowest, highest)) => (
             (highest - upper.y).max(0.0),
@@ -266,6 +269,12 @@ fn sentences(states: &BrowStates, plan: &BrowPlan, asked: Moved, misfit_mm: f64)
                 all.push("No single point shows the difference by itself, so the brow is moved as a whole.".to_owned());
             }
         }
+        Moved::ByPlace if reads_alike(&plan.places) => {
+            all.push(moves(
+                "At start, peak and tail alike, ",
+                widest(&plan.places),
+            ));
+        }
         Moved::ByPlace => {
             for (place, done) in BrowPlace::ALL.into_iter().zip(&plan.places) {
                 let at = format!("At the {}, ", place.name());
@@ -287,6 +296,28 @@ fn sentences(states: &BrowStates, plan: &BrowPlan, asked: Moved, misfit_mm: f64)
         }
     }
     all
+}
+
+/// To a tenth of a millimetre, all three places say the same.
+fn reads_alike(places: &[Correction; 3]) -> bool {
+    let read = |c: &Correction| {
+        let tenths = |mm: f64| (10.0 * mm).round();
+        let mm = [c.change.right.mm, c.change.left.mm, c.remains.mm].map(tenths);
+        (mm, c.stopped)
+    };
+    places.iter().all(|c| read(c) == read(&places[0]))
+}
+
+/// The least certain of three that say the same.
+fn widest(places: &[Correction; 3]) -> &Correction {
+    let [first, others @ ..] = places;
+    others.iter().fold(first, |widest, c| {
+        if c.remains.sd > widest.remains.sd {
+            c
+        } else {
+            widest
+        }
+    })
 }
 
 /// "At the peak, the client's right brow goes down 1.0 ± 0.4 mm and the

@@ -37,7 +37,7 @@ pub fn words(balance: &Balance) -> String {
     }
     for (side, offset) in balance.plan.offset.iter() {
         text.push_str(&format!(
-            "Offset of the client's {}: {} mm up, turned {} degrees\n",
+            "Offset of the client's {} from the mean of both natural brows: {} mm up, turned {} degrees\n",
             side.name(),
             signed(offset.height_mm),
             signed(offset.turn_degrees)
