@@ -1,0 +1,15 @@
+//! `ophryon` as it is met in a terminal: the real program, on the invented
+//! client's file, well and badly treated.
+
+#![allow(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a failing test says so by panicking"
+)]
+
+mod check;
+mod client_file;
+mod commands;
+mod desk;
+mod measure;
+mod sheet;

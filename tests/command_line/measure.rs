@@ -1,0 +1,109 @@
+//! `ophryon measure`.
+
+use std::fs;
+use std::path::Path;
+
+use serde_json::{Value, json};
+
+use crate::desk::Desk;
+
+/// The client whose brows differ in use only: what is measured, the verdict,
+/// what to read out, and why nothing is corrected.
+#[test]
+fn measure_prints_the_brows_at_rest_and_in_use() {
+    let desk = Desk::new();
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo-data/demo-movement");
+    for name in ["client.json", "relaxed.jpg", "eyes-open.jpg"] {
+        fs::copy(demo.join(name), desk.path(name)).expect("the demo client is there");
+    }
+    let ran = desk.run(&["measure", "client.json"]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{}", ran.out);
+    for words in [
+        "The brows at rest (photo “relaxed”) and in use (photo “eyes-open”)",
+        "The two photos fit to ",
+        "whole brow",
+        "Verdict: movement",
+        "To read to the client: At rest your brows are level",
+        "Nothing is corrected: at rest the brows are not distinguishable from even",
+        "Tiryaki",
+    ] {
+        assert!(ran.out.contains(words), "no {words}: {}", ran.out);
+    }
+    let ran = desk.run(&["measure", "client.json", "--json"]);
+    let found: Value = serde_json::from_str(&ran.out).expect("JSON");
+    let balance = &found["balance"];
+    assert_eq!(balance["verdict"], json!("movement"));
+    assert_eq!(balance["rows"][1]["place"], json!("peak"));
+    let change = balance["rows"][1]["change"]["mm"].as_f64();
+    // The truth has the left one go up 2.0 further at the peak.
+    assert!((change.expect("a number") + 2.0).abs() < 0.1, "{change:?}");
+    assert_eq!(balance["plan"]["nothing"], json!("movement"));
+    assert_eq!(found["balance-asks"], json!([]));
+
+    // With the second photo gone, it is asked for.
+    let text = fs::read_to_string(desk.path("client.json")).expect("there");
+    let mut file: Value = serde_json::from_str(&text).expect("JSON");
+    file["photos"].as_array_mut().expect("photos").truncate(1);
+    fs::write(desk.path("client.json"), file.to_string()).expect("written");
+    let ran = desk.run(&["measure", "client.json"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(
+        ran.out.contains("- Take a photo with the eyes wide open."),
+        "{}",
+        ran.out
+    );
+    let ran = desk.run(&["measure", "client.json", "--json"]);
+    let found: Value = serde_json::from_str(&ran.out).expect("JSON");
+    assert_eq!(found["balance"], Value::Null);
+    assert_eq!(
+        found["balance-asks"],
+        json!(["Take a photo with the eyes wide open."])
+    );
+}
+
+#[test]
+fn measure_prints_distances_of_both_sides() {
+    let desk = Desk::new();
+    let ran = desk.run(&["measure", "client.json"]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{}", ran.out);
+    for words in [
+        "client's right",
+        "client's left",
+        "start to midline",
+        "pupil to pupil",
+        "not distinguishable from even",
+        "above the pupil line",
+        "uncertain mostly by",
+        "The head is straight enough",
+        "A tap is taken to be off by 0.3 mm",
+    ] {
+        assert!(ran.out.contains(words), "no {words}: {}", ran.out);
+    }
+    let ran = desk.run(&["measure", "client.json", "--json"]);
+    let found: Value = serde_json::from_str(&ran.out).expect("JSON");
+    let start = &found["distances"][0];
+    assert_eq!(start["id"], json!("start"));
+    let (right, left) = (&start["right-mm"], &start["left-mm"]);
+    assert_eq!(right, left, "a proposed pair is even");
+    assert!((10.0..25.0).contains(&right.as_f64().expect("a number")));
+    // Every number says how sure it is, and its causes add up to that.
+    let sure = &found["certainty"];
+    assert_eq!(sure["pose"], json!("straight"));
+    let numbers = sure["numbers"].as_array().expect("a list");
+    assert!(numbers.len() > 20, "{numbers:?}");
+    for n in numbers {
+        let of = |field: &str| n[field].as_f64().expect("a number");
+        let causes = n["causes"].as_object().expect("causes");
+        let squares: f64 = causes
+            .values()
+            .filter_map(Value::as_f64)
+            .map(|c| c * c)
+            .sum();
+        assert!(of("plus-minus") > 0.0 && of("value").is_finite(), "{n}");
+        assert!((squares.sqrt() - of("plus-minus")).abs() < 1e-5, "{n}");
+        assert!(
+            causes.contains_key(n["mostly"].as_str().expect("a cause")),
+            "{n}"
+        );
+    }
+}
