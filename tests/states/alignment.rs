@@ -20,10 +20,13 @@ const TYPICAL: [(f64, f64); 8] = [
     (0.0, -46.0),
 ];
 
+/// A place in both photos, y up in both.
+type Pair = (Vector2<f64>, Vector2<f64>);
+
 struct Taken {
     taps: Landmarks,
     face: FrontFace,
-    pairs: Vec<(Vector2<f64>, Vector2<f64>)>,
+    pairs: Vec<Pair>,
 }
 
 /// Two photos of a face that is only roughly the same, turned by anything.
@@ -46,13 +49,11 @@ fn taken(chance: &mut Chance, noise_mm: f64) -> Taken {
 }
 
 /// Scale c, rotation R and translation t of Umeyama, and the mean square left.
-fn umeyama(pairs: &[(Vector2<f64>, Vector2<f64>)]) -> (f64, Matrix2<f64>, Vector2<f64>, f64) {
+fn umeyama(pairs: &[Pair]) -> (f64, Matrix2<f64>, Vector2<f64>, f64) {
     let n = pairs.len() as f64;
-    let mean = |of: fn(&(Vector2<f64>, Vector2<f64>)) -> Vector2<f64>| {
-        pairs.iter().map(of).sum::<Vector2<f64>>() / n
-    };
+    let mean = |of: fn(&Pair) -> Vector2<f64>| pairs.iter().map(of).sum::<Vector2<f64>>() / n;
     let (x, y) = (mean(|p| p.0), mean(|p| p.1));
-    let variance = |of: &dyn Fn(&(Vector2<f64>, Vector2<f64>)) -> Vector2<f64>| {
+    let variance = |of: &dyn Fn(&Pair) -> Vector2<f64>| {
         pairs.iter().map(|p| of(p).norm_squared()).sum::<f64>() / n
     };
     let (of_x, of_y) = (variance(&|p| p.0 - x), variance(&|p| p.1 - y));
@@ -123,7 +124,7 @@ fn a_wrong_tap_is_named_and_a_turned_head_is_another_thing() {
             Landmark::Middle(_) => 17.0,
             Landmark::Sided(..) => 0.0,
         };
-        p.x += forward * 10.0_f64.to_radians().sin();
+        p.x += forward * libm::sin(10.0_f64.to_radians());
     }
     let found = Alignment::fit(&taken.taps, face).expect("they are all there");
     let said = found.caution().expect("it is seen");
