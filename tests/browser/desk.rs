@@ -160,6 +160,41 @@ impl Desk {
         }
     }
 
+    /// Waits until something is there.
+    pub async fn until<T>(
+        &self,
+        else_say: &str,
+        look: impl AsyncFn() -> Result<Option<T>>,
+    ) -> Result<T> {
+        let begun = Instant::now();
+        loop {
+            if let Some(found) = look().await? {
+                return Ok(found);
+            }
+            ensure!(begun.elapsed() < PATIENCE, "{else_say}");
+            tokio::time::sleep(POLL).await;
+        }
+    }
+
+    /// Waits until the words of `id` are others.
+    pub async fn no_longer_reads(&self, id: &str, words: &str) -> Result<()> {
+        let begun = Instant::now();
+        while self.find(id).await?.text().await.unwrap_or_default() == words {
+            ensure!(
+                begun.elapsed() < PATIENCE,
+                "“{words}” was answered and still stands"
+            );
+            tokio::time::sleep(POLL).await;
+        }
+        Ok(())
+    }
+
+    /// How far a place of the work is, as its knot says.
+    pub async fn state(&self, id: &str) -> Result<String> {
+        let knot = self.find(id).await?;
+        Ok(knot.attr("data-state").await?.unwrap_or_default())
+    }
+
     /// Hands a file to a file chooser.
     pub async fn choose(&self, id: &str, file: &Path) -> Result<()> {
         let path = file.to_str().context("a path in UTF-8")?;

@@ -6,7 +6,15 @@
 // Failing loudly is what a test is for.
 #![allow(clippy::expect_used, clippy::panic)]
 
+mod balance;
 mod desk;
+mod face_photo;
+mod paper;
+// Reading what a browser printed as a scanner does; the other half of it reads
+// drawings.
+#[allow(dead_code)]
+#[path = "../paper/scan.rs"]
+mod scan;
 mod truth;
 
 use std::fs;
@@ -110,7 +118,14 @@ fn from_a_photo_to_the_same_sheet_as_the_command_line() {
         desk.photograph("landmarks").await?;
         let tapped = tap_landmarks(desk, &client).await?;
         ensure!(tapped >= 16, "only {tapped} landmarks were asked for");
-        desk.photograph("face").await?;
+
+        // Then, by itself, the tape.
+        desk.reads("question", "How long is it over the skin, start to tail?")
+            .await?;
+        desk.photograph("tape-asked").await?;
+        desk.enter("tape-length", "49").await?;
+        desk.reads("question", "The curve of the skin is measured.")
+            .await?;
 
         // The pair is there at once, and holds.
         desk.click("to-shape").await?;

@@ -13,11 +13,29 @@ use super::page;
 /// # Errors
 /// A sentence.
 pub fn save_text(name: &str, media_type: &str, text: &str) -> Result<(), String> {
-    let told = |e| format!("“{name}” can't be saved ({}).", super::said_by(&e));
     let kind = BlobPropertyBag::new();
     kind.set_type(media_type);
     let parts = js_sys::Array::of1(&text.into());
-    let blob = Blob::new_with_str_sequence_and_options(&parts, &kind).map_err(told)?;
+    save(name, Blob::new_with_str_sequence_and_options(&parts, &kind))
+}
+
+/// Hands bytes to the browser as a file to save.
+///
+/// # Errors
+/// A sentence.
+pub fn save_bytes(name: &str, media_type: &str, bytes: &[u8]) -> Result<(), String> {
+    let kind = BlobPropertyBag::new();
+    kind.set_type(media_type);
+    let parts = js_sys::Array::of1(&js_sys::Uint8Array::from(bytes));
+    save(
+        name,
+        Blob::new_with_u8_array_sequence_and_options(&parts, &kind),
+    )
+}
+
+fn save(name: &str, blob: Result<Blob, wasm_bindgen::JsValue>) -> Result<(), String> {
+    let told = |e| format!("“{name}” can't be saved ({}).", super::said_by(&e));
+    let blob = blob.map_err(told)?;
     let url = Url::create_object_url_with_blob(&blob).map_err(told)?;
     let link: HtmlAnchorElement = page::document()
         .ok_or("There is no page to save from.")?

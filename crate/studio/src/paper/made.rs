@@ -4,7 +4,7 @@
 use std::rc::Rc;
 
 use ophryon_record::{PaperError, Papers};
-use ophryon_stencil::{Correction, Sheet, SheetOptions, lay_out_printer_check};
+use ophryon_stencil::{Correction, Paper, Sheet, SheetOptions, lay_out_printer_check};
 
 use super::shelf::shelf;
 use crate::markup::glance;
@@ -14,14 +14,18 @@ use crate::studio::Studio;
 /// shape.
 pub type Made = Option<Result<Rc<Papers>, PaperError>>;
 
-/// The papers with these options, for the chosen printer.
-pub fn with(studio: Studio, options: &SheetOptions) -> Made {
+fn uncorrected(studio: Studio, options: &SheetOptions) -> Option<Result<Papers, PaperError>> {
     let record = studio.record()?;
-    let made = studio.of_shape(|drawn| record.papers_of(drawn, options))?;
-    let corrected = made.and_then(|papers| match correction() {
-        Some((correction, name)) => papers.corrected(correction, &name),
-        None => Ok(papers),
-    });
+    studio.of_shape(|drawn| record.papers_of(drawn, options))
+}
+
+/// The papers with these options, for the printer in use.
+pub fn with(studio: Studio, options: &SheetOptions) -> Made {
+    let corrected =
+        uncorrected(studio, options)?.and_then(|papers| match correction(options.paper) {
+            Some((correction, name)) => papers.corrected(correction, &name),
+            None => Ok(papers),
+        });
     Some(corrected.map(Rc::new))
 }
 
@@ -35,9 +39,14 @@ pub fn now(studio: Studio) -> Option<Rc<Papers>> {
     glance(|| made(studio))?.ok()
 }
 
+/// The same for no printer in particular.
+pub fn uncorrected_now(studio: Studio) -> Option<Papers> {
+    glance(|| uncorrected(studio, &studio.settings.sheet.get()))?.ok()
+}
+
 /// What the printer in use needs.
-fn correction() -> Option<(Correction, String)> {
-    let name = shelf().chosen()?;
+fn correction(paper: Paper) -> Option<(Correction, String)> {
+    let name = shelf().chosen(paper)?;
     Some((shelf().correction(&name).ok()?, name))
 }
 

@@ -8,6 +8,7 @@ mod files_out;
 mod made;
 mod options;
 mod pages;
+pub mod press;
 mod printers;
 mod ruler;
 mod sheets;

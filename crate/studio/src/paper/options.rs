@@ -3,7 +3,7 @@
 use ophryon_stencil::{Facing, Paper, SheetOptions, Sides};
 use sycamore::web::View;
 
-use crate::markup::{El, button, div, el, value_of};
+use crate::markup::{El, button, div, el, shows, value_of};
 use crate::studio::Studio;
 
 /// "A4, both brows, print side up".
@@ -166,22 +166,31 @@ fn copies(studio: Studio) -> El {
         )
 }
 
-/// The name is printed only when it is asked for here.
+/// The name, where one is kept, is printed only when it is asked for here.
 fn with_name(studio: Studio) -> View {
     let sheet = studio.settings.sheet;
-    button("choice", "with-name")
-        .class(move || {
-            if sheet.get().with_name {
-                "choice chosen"
-            } else {
-                "choice"
-            }
-        })
-        .pressed(move || sheet.get().with_name)
-        .put(el("strong").words("Print the client's name"))
-        .put(el("small").words("Otherwise only the code is on the sheet."))
-        .click(move || change(studio, |o| o.with_name = !o.with_name))
-        .into()
+    let has_name = move || {
+        let record = studio.record();
+        record.is_some_and(|r| r.client.name.is_some())
+    };
+    shows(has_name, move |has_name| {
+        if !has_name {
+            return View::new();
+        }
+        button("choice", "with-name")
+            .class(move || {
+                if sheet.get().with_name {
+                    "choice chosen"
+                } else {
+                    "choice"
+                }
+            })
+            .pressed(move || sheet.get().with_name)
+            .put(el("strong").words("Print the client's name"))
+            .put(el("small").words("Otherwise only the code is on the sheet."))
+            .click(move || change(studio, |o| o.with_name = !o.with_name))
+            .into()
+    })
 }
 
 /// As many as fit, and no fewer than there are: those can always be lessened.

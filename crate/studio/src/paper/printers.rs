@@ -2,7 +2,7 @@
 //! out of every sheet from then on.
 
 use ophryon_record::Gauges;
-use ophryon_stencil::{GAUGE_MM, GaugeLengths};
+use ophryon_stencil::{GAUGE_MM, GaugeLengths, Paper};
 use sycamore::reactive::{Signal, create_signal};
 use sycamore::web::View;
 use web_sys::{Event, KeyboardEvent};
@@ -88,6 +88,10 @@ fn in_words(gauges: Gauges) -> String {
 }
 
 impl Check {
+    fn paper(self) -> Paper {
+        self.studio.settings.sheet.get().paper
+    }
+
     fn go(self, step: Step) {
         self.studio.said.set(None);
         self.step.set(step);
@@ -105,7 +109,12 @@ impl Check {
             question(
                 "Printer",
                 "Which printer are the sheets for?",
-                "What it gets wrong is taken out of them, and they say so.",
+                glance(|| {
+                    format!(
+                        "On {} paper. What it gets wrong is taken out of them, and they say so.",
+                        self.paper().name()
+                    )
+                }),
             ),
             div("choices")
                 .at("role", "group")
@@ -133,7 +142,7 @@ impl Check {
         let name = printer.as_ref().map(|(name, _)| name.clone());
         let is_chosen = {
             let name = name.clone();
-            move || shelf().chosen() == name
+            move || shelf().chosen(self.paper()) == name
         };
         let (title, about, id) = match &printer {
             None => (
@@ -161,7 +170,7 @@ impl Check {
             .pressed(is_chosen)
             .put(el("strong").words(title))
             .put(el("small").words(about))
-            .click(move || shelf().choose(name.clone()))
+            .click(move || shelf().choose(glance(|| self.paper()), name.clone()))
     }
 
     /// A printer with what can be done about it.
@@ -221,17 +230,27 @@ impl Check {
                 self.go(Step::Across);
             }
         };
+        let back = if glance(|| shelf().all().is_empty()) {
+            View::new()
+        } else {
+            self.back(Step::Choose).into()
+        };
         parts![
             question(
                 "Printer, 1 of 3",
                 "Print the check page.",
-                "Once per printer and kind of paper. At 100 %, with “fit to page” off.",
+                glance(|| {
+                    format!(
+                        "On {} paper, at 100 %, with “fit to page” off. Once per printer and kind of paper.",
+                        self.paper().name()
+                    )
+                }),
             ),
             button("button main wide", "print-check")
                 .put(icon(Drawing::Printer))
                 .put(el("span").words("Print the check page"))
                 .click(print),
-            div("buttons").put(self.back(Step::Choose)).put(
+            div("buttons").put(back).put(
                 button("button", "check-printed")
                     .words("It is printed")
                     .click(move || self.go(Step::Across)),
@@ -382,7 +401,7 @@ impl Check {
     /// Keeps it and corrects for it from now on.
     fn keep(self, name: &str, gauges: Gauges) -> Option<String> {
         shelf()
-            .keep(name, gauges)
+            .keep(name, gauges, glance(|| self.paper()))
             .map_err(|why| self.refuse(&why.to_string()))
             .ok()
     }

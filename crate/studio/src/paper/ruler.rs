@@ -231,17 +231,20 @@ impl Readings {
                 None => View::new(),
                 Some(row) => {
                     let is_off = row.verdict == RulerVerdict::Off;
-                    div(if is_off { "word" } else { "word calm" })
-                        .id("last-reading")
-                        .put(p(compared(&row)))
-                        .put(
-                            div("buttons").put(
-                                button("button", "reading-again")
-                                    .words("Read it again")
-                                    .click(move || self.choose(Some((row.id, row.side)))),
-                            ),
-                        )
-                        .into()
+                    div(if is_off {
+                        "word beside"
+                    } else {
+                        "word beside calm"
+                    })
+                    .id("last-reading")
+                    .put(p(compared(&row)))
+                    .put(
+                        button("button", "reading-again")
+                            .label("Read it again")
+                            .words("Again")
+                            .click(move || self.choose(Some((row.id, row.side)))),
+                    )
+                    .into()
                 }
             })
             .into()

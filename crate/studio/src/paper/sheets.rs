@@ -3,7 +3,7 @@
 
 use ophryon_record::PaperError;
 use ophryon_stencil::{Paper, SheetOptions, Sides};
-use sycamore::reactive::{ReadSignal, create_memo};
+use sycamore::reactive::{ReadSignal, Signal, create_memo, create_signal};
 use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 
@@ -44,45 +44,70 @@ fn ready(studio: Studio, made: ReadSignal<Made>) -> View {
         2 => "Print both pages".to_owned(),
         n => format!("Print {n} pages"),
     };
-    parts![
-        question(
+    let about = div("about-sheets")
+        .put(question(
             "Paper",
             "This is what will be printed.",
             "At 100 %, never fitted to the page. Then lay a ruler on the bars of the print.",
-        ),
-        button("button main wide", "print")
-            .put(icon(Drawing::Printer))
-            .put(el("span").says(print))
-            .click(move || files_out::print(studio)),
-        cautions(studio),
-        div("rows")
-            .put(section(
-                "sheet-options",
-                "Sheet",
-                move || options::in_short(&studio.settings.sheet.get()),
-                options::options(studio),
-            ))
-            .put(row(
-                studio,
-                OnTable::Printer,
-                "to-printer",
-                "Printer",
-                move || {
-                    shelf().chosen().map_or_else(
-                        || "not corrected".to_owned(),
-                        |name| format!("corrected for “{name}”"),
-                    )
-                }
-            ))
-            .put(row(
-                studio,
-                OnTable::Ruler,
-                "to-ruler",
-                "Ruler on the skin",
-                move || { ruler::in_short(studio) }
-            ))
-            .put(section("files", "Files", String::new, files(studio))),
-    ]
+        ))
+        .put(
+            button("button main wide", "print")
+                .put(icon(Drawing::Printer))
+                .put(el("span").says(print))
+                .click(move || files_out::print(studio)),
+        )
+        .put(other_side(studio))
+        .put(cautions(studio));
+    div("side-by-side")
+        .put(about)
+        .put(
+            div("rows")
+                .put(section(
+                    "sheet-options",
+                    "Sheet",
+                    move || options::in_short(&studio.settings.sheet.get()),
+                    options::options(studio),
+                ))
+                .put(row(
+                    studio,
+                    OnTable::Printer,
+                    "to-printer",
+                    "Printer",
+                    move || {
+                        shelf()
+                            .chosen(studio.settings.sheet.get().paper)
+                            .map_or_else(
+                                || "not corrected".to_owned(),
+                                |name| format!("corrected for “{name}”"),
+                            )
+                    },
+                ))
+                .put(row(
+                    studio,
+                    OnTable::Ruler,
+                    "to-ruler",
+                    "Ruler on the skin",
+                    move || ruler::in_short(studio),
+                ))
+                .put(section("files", "Files", String::new, files(studio))),
+        )
+        .into()
+}
+
+/// One side stands alone: on to the other one.
+fn other_side(studio: Studio) -> View {
+    let other = move || match studio.settings.sheet.get().sides {
+        Sides::Both => None,
+        Sides::Right => Some((Sides::Left, "Now the client's left")),
+        Sides::Left => Some((Sides::Right, "Now the client's right")),
+    };
+    shows(other, move |other| match other {
+        None => View::new(),
+        Some((sides, words)) => button("button wide", "other-side")
+            .words(words)
+            .click(move || options::change(studio, |o| o.sides = sides))
+            .into(),
+    })
 }
 
 /// A row that leads to another table.
@@ -127,28 +152,36 @@ fn refused(studio: Studio, why: &PaperError) -> View {
     ]
 }
 
-/// What could be chosen instead, as far as it fits.
-fn ways_out(studio: Studio, now: &SheetOptions) -> Vec<(&'static str, SheetOptions)> {
+/// Most ways out that are offered; more would be a list to read.
+const WAYS: usize = 3;
+
+/// What could be chosen instead, as far as it fits: fewer on the page first,
+/// then the smallest paper that holds it all.
+fn ways_out(studio: Studio, now: &SheetOptions) -> Vec<(String, SheetOptions)> {
     let mut all = Vec::new();
     if now.copies > 1 {
-        all.push(("Print one copy a page", SheetOptions { copies: 1, ..*now }));
+        let options = SheetOptions { copies: 1, ..*now };
+        all.push(("Print one copy a page".to_owned(), options));
     }
     if now.sides == Sides::Both {
         let sides = Sides::Right;
-        all.push(("Print one side a page", SheetOptions { sides, ..*now }));
+        let options = SheetOptions { sides, ..*now };
+        all.push(("Print one side a page".to_owned(), options));
     }
-    for (words, paper) in [
-        ("Use A4 paper", Paper::A4),
-        ("Use Letter paper", Paper::Letter),
-    ] {
-        if paper != now.paper {
-            all.push((words, SheetOptions { paper, ..*now }));
-        }
+    let mut papers: Vec<_> = Paper::ALL.into_iter().filter(|p| *p != now.paper).collect();
+    let area = |p: &Paper| p.width_mm() * p.height_mm();
+    papers.sort_by(|a, b| area(a).total_cmp(&area(b)));
+    for paper in papers {
+        let options = SheetOptions { paper, ..*now };
+        all.push((format!("Use {} paper", paper.name()), options));
     }
-    all.retain(|(_, options)| {
+    let fits = |options: &SheetOptions| {
         glance(|| made::with(studio, options)).is_some_and(|made| made.is_ok())
-    });
-    all
+    };
+    all.into_iter()
+        .filter(|(_, options)| fits(options))
+        .take(WAYS)
+        .collect()
 }
 
 fn cautions(studio: Studio) -> El {
@@ -194,21 +227,71 @@ fn cautions(studio: Studio) -> El {
 }
 
 fn files(studio: Studio) -> El {
-    let save = |id: &'static str, words: &'static str| {
+    let save = move |id: &'static str, words: &'static str| {
         button("button start", id)
             .put(icon(Drawing::File))
             .put(el("span").words(words))
     };
+    let busy = create_signal(false);
+    // Only a list for other paper than the stencil has a file of its own.
+    let is_apart = move || {
+        let paper = studio.settings.sheet.get().paper;
+        paper.for_lists() != paper
+    };
+    let named = move |what: &'static str, ending: &'static str| {
+        move || format!("{what}, {}", files_out::stencil_file(studio, ending))
+    };
+    let file = |id: &'static str, words: Box<dyn Fn() -> String>| {
+        button("button start", id)
+            .put(icon(Drawing::File))
+            .put(el("span").says(words))
+    };
     div("inside")
         .put(
-            save("save-stencil", "The stencil, stencil.svg")
+            file("save-pdf", Box::new(named("The pages", "pdf")))
+                .flag("disabled", move || busy.get())
+                .click(move || files_out::save_pdf(studio, busy)),
+        )
+        .shows(is_apart, move |is_apart| {
+            if is_apart {
+                save("save-list", "The ruler list, distances.pdf")
+                    .click(move || files_out::save_list(studio, busy))
+                    .into()
+            } else {
+                View::new()
+            }
+        })
+        .put(
+            file("save-stencil", Box::new(named("The stencil", "svg")))
                 .click(move || files_out::save_svg(studio)),
         )
+        .put(
+            file("save-dxf", Box::new(named("For a cutter", "dxf")))
+                .flag("disabled", move || busy.get())
+                .click(move || files_out::save_dxf(studio, busy)),
+        )
+        .put(busy_word(busy))
         .put(
             save("save-report", "All numbers, report.json")
                 .click(move || files_out::save_report(studio)),
         )
         .put(client_file(studio))
+}
+
+fn busy_word(busy: Signal<bool>) -> View {
+    shows(
+        move || busy.get(),
+        |is_busy| {
+            if is_busy {
+                p("Writing the file")
+                    .class("busy")
+                    .at("role", "status")
+                    .into()
+            } else {
+                View::new()
+            }
+        },
+    )
 }
 
 /// Saving and opening the client's file.

@@ -1,0 +1,33 @@
+//! PDF and DXF. Heavy, because a PDF brings its letters along: a part of its
+//! own, fetched when the first such file is saved.
+
+use ophryon_stencil::{Sheet, write_dxf, write_pdf};
+
+/// What writes such files.
+#[derive(Clone, Copy)]
+pub struct Press {
+    /// These sheets as one PDF; a sentence where that can't be.
+    pub pdf: fn(&[&Sheet]) -> Result<Written, String>,
+    /// A stencil of true size for cutters; a sentence where that can't be.
+    pub dxf: fn(&Sheet) -> Result<String, String>,
+}
+
+/// A PDF.
+pub struct Written {
+    /// The file.
+    pub bytes: Vec<u8>,
+    /// Letters that no font holds; an empty box stands in place of each.
+    pub missing: Vec<char>,
+}
+
+/// The press.
+pub const PRESS: Press = Press {
+    pdf: |sheets| {
+        let pdf = write_pdf(sheets).map_err(|why| why.to_string())?;
+        Ok(Written {
+            bytes: pdf.bytes,
+            missing: pdf.missing,
+        })
+    },
+    dxf: |sheet| write_dxf(sheet).map_err(|why| why.to_string()),
+};
