@@ -10,8 +10,9 @@ use std::process::Command;
 
 use anyhow::{Context, Result, bail, ensure};
 use ophryon_frames::Side;
-use ophryon_stencil::{Facing, Paper, lay_out, write_dxf};
+use ophryon_stencil::{Facing, Paper, SheetOptions, Sides, lay_out, write_dxf};
 
+use crate::choices::Choice;
 use crate::content;
 
 /// What a reader found on one layer.
@@ -164,6 +165,20 @@ fn a_cutter_finds_the_brows_in_mm_where_they_lie_on_the_skin() -> Result<()> {
                     );
                 }
             }
+            for (cut, brow) in [("CUT_RIGHT", "BROW_RIGHT"), ("CUT_LEFT", "BROW_LEFT")] {
+                let (cut, brow) = (found(cut)?, found(brow)?);
+                ensure!(cut.closed, "{reader}: {cut:?}");
+                for axis in 0..2 {
+                    for margin in [
+                        brow.low[axis] - cut.low[axis],
+                        cut.high[axis] - brow.high[axis],
+                    ] {
+                        ensure!((margin - 4.0).abs() < 0.02, "{reader}: {margin} mm beside");
+                    }
+                }
+            }
+            let centre = found("CENTRE_LEFT")?;
+            ensure!(!centre.closed && centre.places > 5, "{reader}: {centre:?}");
             let gauge = found("GAUGE")?;
             ensure!(gauge.closed && (gauge.high[0] - gauge.low[0] - 100.0).abs() < 0.001);
             let upright = found("GAUGE_UPRIGHT")?;
@@ -186,5 +201,28 @@ fn the_same_stencil_is_the_same_dxf_and_says_its_unit() -> Result<()> {
     );
     ensure!(one == two);
     ensure!(one.contains("NOT AGREED") && one.contains("1 drawing unit is 1 mm"));
+    Ok(())
+}
+
+/// Copies of one brow: each whole, on shared layers, with the lines to cut them
+/// apart on another; turned as the drawing lies on its page.
+#[test]
+fn copies_share_their_layers() -> Result<()> {
+    let choice = Choice::of(SheetOptions {
+        sides: Sides::Left,
+        copies: 4,
+        ..SheetOptions::default()
+    })?;
+    let text = write_dxf(&choice.sheet)?;
+    let on = |layer: &str| {
+        let wanted = format!("POLYLINE\r\n  8\r\n{layer}\r\n");
+        text.matches(&wanted).count()
+    };
+    for layer in ["BROW_LEFT", "CUT_LEFT", "CENTRE_LEFT", "MIDLINE", "LEVEL"] {
+        ensure!(on(layer) == 4, "{} on {layer}", on(layer));
+    }
+    // Two rows of two: one line between the rows, one between the columns.
+    ensure!(on("CUT_APART") == 2, "{} to cut apart", on("CUT_APART"));
+    ensure!(on("BROW_RIGHT") == 0 && on("GAUGE") == 1);
     Ok(())
 }
