@@ -12,6 +12,11 @@
 //! | taps, px | roll, midline, origin | [`FaceFrame::fit`] |
 //! | photo, px | front, mm | [`FaceFrame::to_front`], [`FrontFace::new`] |
 //!
+//! Two photos of one face, at rest and in use, are compared by
+//! [`brow_states`]; [`BrowStates::judged`] says whether a difference between
+//! the brows is set in the face or movement, [`Notice`] whether others see it,
+//! and [`BrowPlan`] how much of it is evened out on each side.
+//!
 //! "Right" and "left" are always the client's own.
 //!
 //! ```

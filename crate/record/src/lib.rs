@@ -8,6 +8,7 @@
 //! | begin, read, write a file | [`Record::new`], [`Record::from_json`], [`Record::to_json`] |
 //! | change it | [`Edit`], [`apply`], [`History`] |
 //! | see what the photo says | [`Record::levelled`], [`Record::measured`] |
+//! | compare the brows at rest and in use | [`Record::balance`], [`Record::balance_asks`] |
 //! | see the shape | [`Record::proposal`], [`Record::drawn`] |
 //! | put it on paper | [`Record::papers`], [`Record::report`] |
 

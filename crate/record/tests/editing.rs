@@ -536,6 +536,7 @@ fn edit() -> impl Strategy<Value = Edit> {
         6 => (side.clone(), handle, lateral).prop_map(|(side, handle, to)| Edit::MoveHandle { side, handle, to }),
         2 => (side.clone(), offset).prop_map(|(side, offset)| Edit::SetOffset { side, offset }),
         2 => Just(Edit::Propose),
+        1 => Just(Edit::TakePlan),
         1 => Just(Edit::Unlink),
         1 => side.clone().prop_map(|from| Edit::Link { from }),
         2 => (photo.clone(), landmark.clone(), tap.clone()).prop_map(|(photo, landmark, at)| Edit::SetLandmark { photo, landmark, at }),

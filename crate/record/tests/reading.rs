@@ -10,7 +10,9 @@
 mod typical;
 
 use ophryon_brow::Pair;
-use ophryon_record::{ReadError, Record, WrapChoice};
+use ophryon_face::{Landmark, SidedLandmark};
+use ophryon_frames::Point;
+use ophryon_record::{Optics, PhotoState, ReadError, Record, Snap, WrapChoice};
 use proptest::prelude::*;
 use proptest::sample::Index;
 use serde_json::{Value, json};
@@ -20,6 +22,20 @@ use typical::typical;
 fn complete() -> Value {
     let mut record = typical();
     record.pair = Some(record.proposal().expect("the typical face has a proposal"));
+    // A second photo, with all that is noted of taps and lens.
+    let mut in_use = record.photos[0].clone();
+    in_use.id = "eyes-open".to_owned();
+    in_use.state = PhotoState::EyesOpen;
+    in_use.optics = Some(Optics::Pixels { focal_px: 3000.0 });
+    let [pupil, peak] = [SidedLandmark::Pupil, SidedLandmark::BrowPeak]
+        .map(|l| Landmark::Sided(ophryon_frames::Side::Right, l));
+    let at = in_use.landmarks.get(peak).expect("it is tapped");
+    in_use.tap_again(peak, Point::new(at.x + 2.0, at.y));
+    let found = in_use.landmarks.get(pupil).expect("it is tapped");
+    let tapped = Point::new(found.x - 5.0, found.y);
+    let sd_px = Some(0.8);
+    in_use.set_by_snap(pupil, found, Snap { tapped, sd_px });
+    record.photos.push(in_use);
     serde_json::from_str(&record.to_json().expect("it is sound")).expect("it is JSON")
 }
 
@@ -370,7 +386,7 @@ fn two_photos_need_two_ids() {
     let said = Record::from_json(&file.to_string())
         .expect_err("refused")
         .to_string();
-    assert!(said.starts_with("photos[1].id"), "{said}");
+    assert!(said.starts_with("photos[2].id"), "{said}");
 }
 
 #[test]
@@ -421,6 +437,9 @@ proptest! {
                 if let Err(why) = record.drawn() {
                     prop_assert!(!why.to_string().is_empty());
                 }
+                if let Err(ask) = record.balance() {
+                    prop_assert!(!ask.sentence().is_empty());
+                }
             }
             Err(why) => prop_assert!(!why.to_string().is_empty()),
         }
@@ -440,6 +459,9 @@ proptest! {
         if let Ok(record) = Record::from_json(&file.to_string()) {
             prop_assert!(record.problems().is_empty());
             let _ = record.drawn();
+            if let Ok(balance) = record.balance() {
+                prop_assert!(balance.rows.iter().all(|r| r.change.plus_minus_mm.is_finite()));
+            }
         }
     }
 }
