@@ -119,8 +119,10 @@ fn the_true_difference_lies_inside_what_is_shown_in_fifty_thousand() {
 /// asked of them one by one.
 #[test]
 fn what_is_shown_of_one_side_holds_too() {
-    for (name, lot) in lots() {
-        for tally in tallied(&lot, PHOTOS, &others()) {
+    // The surest lot and the least sure one.
+    let [first, _, _, last] = lots();
+    for (name, lot) in [first, last] {
+        for tally in tallied(&lot, PHOTOS / 2, &others()) {
             println!("{name}: {tally}");
             assert!(tally.percent() >= 90.0, "{name}: {tally}");
         }

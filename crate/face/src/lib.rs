@@ -124,5 +124,5 @@ pub use survey::{Survey, SurveyError};
 pub use symmetry::{
     BrowDifference, BrowDifferences, MirrorResidual, brow_differences, mirror_residual,
 };
-pub use taps::{DEFAULT_COUNTS_AS, EDGE_SHARE, PIXEL_SD_PX, TAP_SD_MM, TapSpread, Taps};
+pub use taps::{DEFAULT_COUNTS_AS, EDGE_SHARE, PIXEL_SD_PX, SLIP_MM, TAP_SD_MM, TapSpread, Taps};
 pub use verdict::{InUse, Judged, PLACE_K, StateVerdict, WHOLE_K};

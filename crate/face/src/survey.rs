@@ -147,6 +147,7 @@ impl Survey {
             }
         }
         all.extend(self.scale.sentences.iter().cloned());
+        all.extend(self.spread.slips());
         all.extend(self.pose.cautions());
         all
     }

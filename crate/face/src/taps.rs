@@ -20,9 +20,9 @@ use ophryon_frames::{Photo, Point};
 
 use crate::{Landmark, Landmarks};
 
-/// Standard uncertainty of one tap in each direction, mm on the face, where
-/// it was not measured. Ours: careful repeated taps on photographs of faces
-/// scatter by some 0.2 to 0.5 mm.
+/// Standard uncertainty of one tap in each direction, mm on the face, where it
+/// was not measured. Ours: careful taps of one person scatter by some 0.2 to
+/// 0.5 mm (no source), a soft place more than a sharp one.
 pub const TAP_SD_MM: f64 = 0.3;
 
 /// A hard edge (of a card, a coin, a mark on a ruler) under the magnifier
@@ -38,6 +38,11 @@ pub const PIXEL_SD_PX: f64 = 0.289;
 /// deviation were known to about a quarter (1/√(2 · 8), two more degrees of
 /// freedom than this). Ours.
 pub const DEFAULT_COUNTS_AS: f64 = 6.0;
+
+/// Two taps of one landmark farther apart than this are not two tries at one
+/// place, mm: seven times what two usual taps differ by in each direction,
+/// and still beyond a hand twice as shaky. Ours.
+pub const SLIP_MM: f64 = 3.0;
 
 static NO_REPEATS: BTreeMap<Landmark, Vec<Point<Photo>>> = BTreeMap::new();
 
@@ -71,6 +76,7 @@ pub struct TapSpread {
     mm_per_px: f64,
     repeats: usize,
     means_of: BTreeMap<Landmark, usize>,
+    slips: Vec<(Landmark, f64)>,
     placed_sd_px: BTreeMap<Landmark, f64>,
 }
 
@@ -82,6 +88,7 @@ impl TapSpread {
             mm_per_px,
             repeats: 0,
             means_of: BTreeMap::new(),
+            slips: Vec::new(),
             placed_sd_px: BTreeMap::new(),
         }
     }
@@ -107,6 +114,13 @@ impl TapSpread {
                 .map(|p| (**p - mean).dot(**p - mean))
                 .sum::<f64>();
             repeats += 2 * (sound.len() - 1);
+            let apart_px = sound
+                .iter()
+                .flat_map(|p| sound.iter().map(|q| p.distance(**q)))
+                .fold(0.0, f64::max);
+            if apart_px * mm_per_px > SLIP_MM {
+                spread.slips.push((*landmark, apart_px * mm_per_px));
+            }
             spread.means_of.insert(*landmark, sound.len());
         }
         let default = spread.sd_px * spread.sd_px;
@@ -151,6 +165,16 @@ impl TapSpread {
         }
         let taps = self.means_of.get(&landmark).copied().unwrap_or(1);
         self.sd_px / (taps as f64).sqrt()
+    }
+
+    /// Landmarks whose taps lie so far apart that one must be a slip, one
+    /// sentence each. They still count.
+    pub fn slips(&self) -> impl Iterator<Item = String> + '_ {
+        self.slips.iter().map(|(landmark, mm)| {
+            format!(
+                "The taps on the {landmark} lie {mm:.1} mm apart, so one of them is a slip, and it makes every number less certain. Place it anew."
+            )
+        })
     }
 
     /// Where the figure comes from, in one sentence.

@@ -151,6 +151,30 @@ mod tests {
         assert!((mean - BROW_PLANE_MM).abs() < 1e-12);
     }
 
+    /// Landmarks of the open mean face, less the middle of its pupils.
+    #[test]
+    fn it_is_the_open_mean_face() {
+        let figures = include_str!("../../../tests/fixtures/mean-face-landmarks.csv");
+        let mut compared = 0;
+        for line in figures.lines().filter(|l| !l.starts_with('#')).skip(1) {
+            let cells: Vec<&str> = line.split(',').collect();
+            let landmark = Landmark::from_id(cells[0]).unwrap();
+            if matches!(landmark, Landmark::Sided(_, SidedLandmark::BrowLowerArch)) {
+                continue; // Between two vertices of it.
+            }
+            let of = |i: usize| cells[i].parse::<f64>().unwrap();
+            let place = solid(landmark);
+            let off = [
+                place.x - of(2),
+                place.y - (of(3) - 26.0),
+                place.z - (of(4) - 39.0),
+            ];
+            assert!(off.iter().all(|v| v.abs() < 0.01), "{landmark}: {off:?}");
+            compared += 1;
+        }
+        assert!(compared > 15, "{compared}");
+    }
+
     #[test]
     fn the_sides_mirror_each_other() {
         for landmark in Landmark::in_order() {

@@ -93,6 +93,14 @@ fn taps_that_were_repeated_say_how_sure_the_hand_is() {
     let pupil = sided(Side::Left, SidedLandmark::Pupil);
     assert!((spread.of_landmark(pupil) - expected).abs() < 1e-12);
     assert!(spread.sentence().contains("2 landmarks tapped again"));
+    assert_eq!(spread.slips().count(), 0);
+    // At 0.55 mm per px the same taps are 3.3 and 3.7 mm apart.
+    let slips: Vec<String> = TapSpread::of(&taps, 0.55).slips().collect();
+    assert_eq!(slips.len(), 2);
+    assert!(
+        slips[0].contains("lie 3.3 mm apart") && slips[0].contains("Place it anew"),
+        "{slips:?}"
+    );
 
     // Where an assistance says how sure it is, that counts.
     let mut placed = Taps::from(&landmarks);
