@@ -338,6 +338,11 @@ fn a_printer_is_checked_once_and_its_error_taken_out_of_every_file() {
                 "printers.json",
             ],
         )?;
+        let press = async || -> Result<bool> {
+            let fetched = desk.fetched().await?;
+            Ok(fetched.iter().any(|address| address.contains("/press.")))
+        };
+        ensure!(!press().await?, "what writes PDF came before it was used");
         for (id, name) in [
             ("save-stencil", "stencil.svg"),
             ("save-pdf", "stencil.pdf"),
@@ -351,6 +356,7 @@ fn a_printer_is_checked_once_and_its_error_taken_out_of_every_file() {
                 "the saved {name} differs from `ophryon sheet`"
             );
         }
+        ensure!(press().await?, "PDF was written by a part that never came");
 
         // Forgotten, and brought back.
         desk.click("to-printer").await?;

@@ -26,8 +26,24 @@ impl Invented {
         self.folder.join("relaxed.jpg")
     }
 
+    pub fn eyes_open_photo(&self) -> PathBuf {
+        self.folder.join("eyes-open.jpg")
+    }
+
     pub fn landmark(&self, landmark: Landmark) -> Result<[f64; 2]> {
-        self.px(&format!("/photos/0/landmarks/{}/px", landmark.id()))
+        self.landmark_in(0, landmark)
+    }
+
+    /// In the relaxed photo (0) or the one with eyes open (1).
+    pub fn landmark_in(&self, photo: usize, landmark: Landmark) -> Result<[f64; 2]> {
+        self.px(&format!("/photos/{photo}/landmarks/{}/px", landmark.id()))
+    }
+
+    /// How much higher the client's left brow is at a landmark, mm.
+    pub fn left_higher_mm(&self, photo: usize, landmark: &str) -> Result<f64> {
+        let at = format!("/photos/{photo}/left-minus-right-height-mm/{landmark}");
+        let found = self.truth.pointer(&at).and_then(Value::as_f64);
+        found.context(at)
     }
 
     /// A place on the scale object: "edge-top" of a card, "mark-0" of a ruler.

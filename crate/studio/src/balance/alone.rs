@@ -49,5 +49,10 @@ fn row(row: &NaturalDifference) -> El {
                 .at("scope", "row")
                 .words(words::title(row.place.name())),
         )
-        .put(which(mm, plus_minus_mm, row.height_distinguishable))
+        .put(which(
+            mm,
+            plus_minus_mm,
+            row.height_distinguishable,
+            "higher",
+        ))
 }

@@ -53,13 +53,21 @@ fn worked_out(record: &Record, against: PhotoState, exactly: bool) -> Found {
     if let Some(found) = last {
         return found;
     }
+    // Another plan or shape changes nothing of what the photos say.
+    let replanned = LAST.with_borrow(|last| {
+        let (from, found) = last.as_ref()?;
+        let same = from.photos == record.photos && from.against == against;
+        let balance = found.as_ref().as_ref().ok().filter(|_| same)?;
+        record.replanned(balance)
+    });
     let raised = match against {
         PhotoState::Raised => ask::photo_in(record, PhotoState::Raised),
         _ => None,
     };
-    let found = Rc::new(match raised {
-        Some(photo) => record.balance_with(&photo.id),
-        None => record.balance(),
+    let found = Rc::new(match (replanned, raised) {
+        (Some(balance), _) => Ok(balance),
+        (None, Some(photo)) => record.balance_with(&photo.id),
+        (None, None) => record.balance(),
     });
     let from = From {
         photos: record.photos.clone(),

@@ -1,12 +1,14 @@
 //! The numbers, quietly: differences at rest, in use and their change, and
 //! the heights behind them.
 
+use ophryon_face::Quantity;
 use ophryon_frames::{Side, Sided};
-use ophryon_record::{BalanceRow, Length};
+use ophryon_record::{BalanceRow, BrowPlace, Length};
 use sycamore::web::View;
 
 use super::of_balance;
 use crate::markup::{El, div, el, shows};
+use crate::measures::known;
 use crate::number::tenths;
 use crate::shape::section;
 use crate::studio::Studio;
@@ -14,12 +16,12 @@ use crate::words;
 
 /// "1.9 ± 0.5 left higher" in a cell; softly where it is not distinguishable
 /// from even.
-pub fn which(mm: f64, plus_minus_mm: f64, is_sure: bool) -> El {
+pub fn which(mm: f64, plus_minus_mm: f64, is_sure: bool, more: &str) -> El {
     let side = if mm > 0.0 { Side::Right } else { Side::Left };
     let words = if is_sure {
-        format!("{} higher", side.name())
+        format!("{} {more}", side.name())
     } else {
-        "can’t be told".to_owned()
+        "unsure".to_owned()
     };
     el("td")
         .class(if is_sure { "sure" } else { "unsure" })
@@ -54,7 +56,7 @@ pub fn differences(studio: Studio) -> El {
 }
 
 fn row(studio: Studio, row: &BalanceRow) -> El {
-    let cell = |l: Length| which(l.mm, l.plus_minus_mm, sure(l));
+    let cell = |l: Length, more| which(l.mm, l.plus_minus_mm, sure(l), more);
     // Every place can be looked at by itself.
     let head = el("th").at("scope", "row");
     let head = match row.place {
@@ -87,9 +89,9 @@ fn row(studio: Studio, row: &BalanceRow) -> El {
         .class(if row.place.is_none() { "whole" } else { "" })
         .id(format!("balance-{}", row.name.replace(' ', "-")))
         .put(head)
-        .put(cell(row.difference_at_rest))
-        .put(cell(row.difference_in_use))
-        .put(cell(row.change))
+        .put(cell(row.difference_at_rest, "higher"))
+        .put(cell(row.difference_in_use, "higher"))
+        .put(cell(row.change, "rises more"))
 }
 
 /// Each brow's height above the pupils.
@@ -140,15 +142,36 @@ fn height(row: &BalanceRow, side: Side) -> El {
         .put(cell(&row.rise))
 }
 
+/// What the differences at rest owe most of their uncertainty to.
+fn dominant(studio: Studio) -> Option<String> {
+    let known = known::now(studio)?;
+    let influences = known.influences.as_ref()?;
+    let places = BrowPlace::ALL.into_iter().filter_map(|place| {
+        let budget = influences.of_quantity(Quantity::HeightDifference(place))?;
+        let (cause, share) = budget.dominant()?;
+        Some(format!(
+            "at the {} {} ({:.0} %)",
+            place.name(),
+            cause.words(),
+            100.0 * share
+        ))
+    });
+    let places: Vec<_> = places.collect();
+    (!places.is_empty())
+        .then(|| format!("Most of the \u{b1} at rest is from: {}.", places.join(", ")))
+}
+
 /// What makes the numbers uncertain.
 pub fn why_uncertain(studio: Studio) -> El {
     let said = move || {
-        of_balance(studio, |b| {
+        let mut all = of_balance(studio, |b| {
             let mut all = b.sentences.clone();
             all.push(b.alignment.sentence.clone());
             all
         })
-        .unwrap_or_default()
+        .unwrap_or_default();
+        all.extend(dominant(studio));
+        all
     };
     section(
         "why-plus-minus",
@@ -158,7 +181,7 @@ pub fn why_uncertain(studio: Studio) -> El {
             let lines = said.into_iter().map(|s| el("p").words(s).into());
             View::from(lines.collect::<Vec<_>>())
         })).put(el("p").class("quiet").words(
-            "\u{b1} holds nineteen times in twenty. Most of it are the taps: one that is off by 0.3 mm moves a height by as much. Tapping a brow point again, under Face, makes it smaller; so does a photo taken nearer with a longer lens.",
+            "\u{b1} holds nineteen times in twenty; “unsure” is what lies within it. Tapping brow points and eye corners once more, under Face, makes it smaller, and so does a head that is straight to the camera.",
         )),
     )
 }

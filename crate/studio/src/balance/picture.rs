@@ -111,20 +111,19 @@ fn heights(
     picture
         .lines
         .push(segment("gap", [low.own[1], high.across[1]]));
-    // All numbers of a side stand in a column beyond the tail.
-    let out = line(balance, state, BrowPlace::Tail, low.side);
-    let reach = out.map_or(1.0, |tail| {
-        tail.own[0].distance(tail.own[1]) / high.across[0].distance(high.across[1])
-    });
-    let at = part(high.across, reach);
+    // Above its line, and under that of the tail: there the brow is.
+    let (from, dy) = match place {
+        BrowPlace::Tail => (low.own[1], 20.0),
+        BrowPlace::Start | BrowPlace::Peak => (high.across[1], -8.0),
+    };
     picture.labels.push(Label {
-        at,
+        at: from,
         of: low.own[1],
-        dx: 8.0 * low.side.sign(),
-        dy: 5.0,
+        dx: 0.0,
+        dy,
         anchor: match low.side {
-            Side::Right => "end",
-            Side::Left => "start",
+            Side::Right => "start",
+            Side::Left => "end",
         },
         class: if is_sure { "label" } else { "label soft" },
         text: format!(

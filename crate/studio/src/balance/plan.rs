@@ -144,7 +144,9 @@ fn use_it(studio: Studio) -> View {
             button("button main wide", "take-plan")
                 .words("Use this plan")
                 .click(move || {
-                    studio.apply(&Edit::TakePlan);
+                    if let Some(offset) = glance(|| of_plan(studio, |p| p.offset)) {
+                        studio.apply(&Edit::TakePlan(offset));
+                    }
                 })
                 .into()
         }

@@ -1,7 +1,7 @@
 //! All landmarks are there: what they say, what is amiss, and on to the shape.
 
 use ophryon_face::Landmark;
-use ophryon_record::PhotoState;
+use ophryon_record::{Edit, PhotoState};
 use sycamore::reactive::create_signal;
 use sycamore::web::View;
 
@@ -10,7 +10,7 @@ use super::question;
 use super::strip::in_use_done;
 use crate::ask::{self, OtherScale};
 use crate::exchange::Shows;
-use crate::markup::{El, button, div, el, p, shows};
+use crate::markup::{El, button, div, el, glance, p, shows};
 use crate::parts;
 use crate::places::Place;
 use crate::stage::bring::bring_buttons;
@@ -142,10 +142,10 @@ fn again(studio: Studio) -> El {
         .put(
             el("details")
                 .class("more")
-                .put(el("summary").words("Another scale or photo"))
+                .id("other-photo")
+                .put(el("summary").words("Another photo instead"))
                 .put(
                     div("inside")
-                        .put(scale_again(studio, "set-scale-again"))
                         .put(bring_buttons(
                             studio,
                             busy,
@@ -157,9 +157,28 @@ fn again(studio: Studio) -> El {
                         .put(
                             p("It takes the place of this one and is tapped from the start; undo brings this one back.")
                                 .class("quiet"),
-                        ),
+                        )
+                        .put(remove(studio, state)),
                 ),
         )
+}
+
+/// Takes a photo of the face in use away; without the one at rest there is
+/// nothing.
+fn remove(studio: Studio, state: PhotoState) -> View {
+    if state == PhotoState::Relaxed {
+        return View::new();
+    }
+    button("button", "remove-photo")
+        .words("Take this photo out")
+        .click(move || {
+            if let Some(photo) = glance(|| studio.photo())
+                && studio.apply(&Edit::RemovePhoto { photo: photo.id })
+            {
+                studio.view.look_at_photo(PhotoState::Relaxed);
+            }
+        })
+        .into()
 }
 
 fn row(studio: Studio, l: Landmark, there: bool) -> El {

@@ -4,7 +4,7 @@
 //! It comes with the place Balance, in the same part; see [`crate::later`].
 
 mod dimensions;
-mod known;
+pub mod known;
 mod point;
 mod scales;
 mod view_of_head;

@@ -209,7 +209,8 @@ fn scale_taps(scene: &mut Scene, photo: &Photo, looking: &Looking) {
             });
         }
     };
-    if !looking.scale_taps.is_empty() {
+    // What is there already would be in the way of what is tapped now.
+    if matches!(looking.ask, Ask::ScaleTap { .. } | Ask::ScaleLength { .. }) {
         one(&looking.scale_taps, &Grip::Scale);
         return;
     }

@@ -1,0 +1,217 @@
+//! Photos as they come, several things of known size, and the iris assist.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context, Result, ensure};
+use ophryon_face::Landmark;
+use ophryon_frames::Side;
+
+use crate::desk::Desk;
+use crate::truth::Invented;
+use crate::{at_a_desk, bring_photo};
+
+const PUPIL: ophryon_face::SidedLandmark = ophryon_face::SidedLandmark::Pupil;
+
+/// Files that are no photo to work on, each wrong in its own way.
+fn bad_files(folder: &Path, client: &Invented) -> Result<Vec<(PathBuf, &'static str)>> {
+    let write = |name: &str, bytes: &[u8]| -> Result<PathBuf> {
+        let file = folder.join(name);
+        fs::write(&file, bytes)?;
+        Ok(file)
+    };
+    let picture = |name: &str, width, height| -> Result<PathBuf> {
+        let file = folder.join(name);
+        image::GrayImage::new(width, height).save(&file)?;
+        Ok(file)
+    };
+    let whole = fs::read(client.relaxed_photo())?;
+    Ok(vec![
+        (write("notes.jpg", b"these are notes")?, "no photo"),
+        (write("nothing.jpg", b"")?, "empty"),
+        (
+            write("half.jpg", whole.get(..whole.len() / 2).context("half")?)?,
+            "cut short",
+        ),
+        (
+            write("film.heic", b"\0\0\0\x18ftypisom\0\0\x02\0isomiso2")?,
+            "no photo",
+        ),
+        (picture("dot.png", 1, 1)?, "too small"),
+        (picture("band.png", 20_000, 500)?, "no photo of a face"),
+    ])
+}
+
+#[test]
+fn bad_files_get_a_sentence_and_change_nothing() {
+    at_a_desk((1180, 820), "light", async |desk| {
+        let client = Invented::read("demo-even")?;
+        let folder = tempfile::tempdir()?;
+        desk.find("new-code").await?.send_keys("B. F.").await?;
+        desk.click("new-client").await?;
+        for (file, why) in bad_files(folder.path(), &client)? {
+            desk.choose("photo-file", &file).await?;
+            let said = desk.reads("said", why).await?;
+            let name = file.file_name().context("a name")?.to_string_lossy();
+            ensure!(
+                said.contains(&*name) && said.contains("nothing was changed"),
+                "{name}: “{said}”"
+            );
+            ensure!(!desk.is_there("photo").await, "{name} became a photo");
+            desk.click("said-close").await?;
+        }
+        desk.photograph("bad-file").await?;
+        // And a good one after them is taken.
+        desk.choose("photo-file", &client.relaxed_photo()).await?;
+        desk.find("photo").await?;
+        Ok(())
+    });
+}
+
+#[test]
+fn a_huge_photo_is_kept_at_24_megapixels() {
+    at_a_desk((1280, 800), "light", async |desk| {
+        let folder = tempfile::tempdir()?;
+        let file = folder.path().join("huge.png");
+        image::GrayImage::new(6000, 5000).save(&file)?;
+        desk.find("new-code").await?.send_keys("H. P.").await?;
+        desk.click("new-client").await?;
+        desk.choose("photo-file", &file).await?;
+        desk.reads("said", "24 megapixels").await?;
+        let photo = desk.find("photo").await?;
+        let side = async |name: &str| -> Result<f64> {
+            Ok(photo.attr(name).await?.context(name.to_owned())?.parse()?)
+        };
+        let (width, height) = (side("width").await?, side("height").await?);
+        ensure!(width * height <= 24e6, "{width} x {height}");
+        ensure!((width / height - 1.2).abs() < 1e-3, "{width} x {height}");
+        Ok(())
+    });
+}
+
+/// Drops a photo that the app ships anywhere on the page.
+async fn drop_photo(desk: &Desk, address: &str) -> Result<()> {
+    let script = "const done = arguments[1];
+        fetch(arguments[0]).then(a => a.blob()).then(blob => {
+            const all = new DataTransfer();
+            all.items.add(new File([blob], 'dropped.jpg', { type: 'image/jpeg' }));
+            window.dispatchEvent(new DragEvent('drop', { dataTransfer: all, bubbles: true, cancelable: true }));
+            done(true);
+        });";
+    desk.driver
+        .execute_async(script, vec![serde_json::json!(address)])
+        .await?;
+    Ok(())
+}
+
+#[test]
+fn a_dropped_photo_is_asked_what_the_face_is_doing() {
+    at_a_desk((1280, 800), "light", async |desk| {
+        let client = Invented::read("demo-even")?;
+        bring_photo(desk, &client).await?;
+        drop_photo(desk, "demo/demo-even/eyes-open.jpg").await?;
+        desk.reads("question", "What is the face doing").await?;
+        desk.photograph("which-state").await?;
+        desk.click("shows-eyes-open").await?;
+        desk.reads("question", "Tap the").await?;
+        desk.reads("undo", "with eyes wide open").await?;
+        // The one at rest is still there, and asks for its scale.
+        desk.click("photo-relaxed").await?;
+        desk.reads("question", "known size").await?;
+        // One that takes another's place is brought back by undo.
+        drop_photo(desk, "demo/demo-even/relaxed.jpg").await?;
+        desk.click("shows-relaxed").await?;
+        desk.reads("undo", "change the photo at rest").await?;
+        desk.click("undo").await?;
+        desk.find("photo").await?;
+        Ok(())
+    });
+}
+
+#[test]
+fn a_rough_tap_snaps_to_the_iris_and_one_touch_takes_it_back() {
+    at_a_desk((1280, 800), "light", async |desk| {
+        let client = Invented::read("demo-set")?;
+        desk.click("try-sample").await?;
+        desk.click("demo-set").await?;
+        desk.click("place-face").await?;
+        desk.click("landmark-list").await?;
+        desk.click("again-right-pupil").await?;
+        let pupil = client.landmark(Landmark::Sided(Side::Right, PUPIL))?;
+        // About 2 mm off.
+        let rough = [pupil[0] + 10.0, pupil[1] - 6.0];
+        desk.tap(rough).await?;
+        desk.find("snapped").await?;
+        desk.photograph("snapped").await?;
+        desk.reads("undo", "snap").await?;
+        let off = async |from: [f64; 2]| -> Result<f64> {
+            let [x, y] = desk.on_screen(from).await?;
+            let rect = desk.find("landmark-right-pupil").await?.rect().await?;
+            let (dx, dy) = (
+                rect.x + 0.5 * rect.width - x,
+                rect.y + 0.5 * rect.height - y,
+            );
+            Ok(dx.hypot(dy))
+        };
+        let found = off(pupil).await?;
+        ensure!(
+            found < 1.0,
+            "the pupil lies {found} screen px from where it is"
+        );
+        desk.click("back-to-tap").await?;
+        let back = off(rough).await?;
+        ensure!(back < 1.5, "{back} screen px from the tap");
+        ensure!(!desk.is_there("snapped").await, "still said to be snapped");
+        Ok(())
+    });
+}
+
+#[test]
+fn a_second_scale_is_held_against_the_first() {
+    at_a_desk((1280, 800), "light", async |desk| {
+        let client = Invented::read("demo-even")?;
+        desk.click("try-sample").await?;
+        desk.click("demo-even").await?;
+        desk.click("place-face").await?;
+        desk.click("scales").await?;
+        desk.reads("reference-0", "Card").await?;
+        // A ruler that was read wrong: the card's long side as 95 mm.
+        desk.click("more-scale").await?;
+        desk.reads("question", "What else").await?;
+        desk.click("scale-ruler").await?;
+        desk.tap(client.scale_place("edge-top")?).await?;
+        desk.tap(client.scale_place("edge-bottom")?).await?;
+        desk.enter("scale-length", "95").await?;
+        desk.click("scale-take").await?;
+        desk.click("scales").await?;
+        desk.reads("together", "pupils").await?;
+        desk.reads("scales", "agree").await?;
+        desk.photograph("scales-disagree").await?;
+        desk.click("reference-1").await?;
+        desk.click("scale-out-1").await?;
+        desk.reads("undo", "remove a scale").await?;
+        ensure!(!desk.is_there("reference-1").await, "it is still there");
+        Ok(())
+    });
+}
+
+#[test]
+fn tapping_once_more_measures_the_spread() {
+    at_a_desk((820, 1180), "dark", async |desk| {
+        let client = Invented::read("demo-even")?;
+        desk.click("try-sample").await?;
+        desk.click("demo-even").await?;
+        desk.click("place-face").await?;
+        let corner = Landmark::from_id("right/outer-corner")?;
+        desk.click("landmark-list").await?;
+        desk.click("show-right-outer-corner").await?;
+        let places = desk.reads("point-places", "\u{b1}").await?;
+        ensure!(places.contains("From the midline"), "“{places}”");
+        desk.click("once-more").await?;
+        desk.reads("question", "Tap the outer corner").await?;
+        desk.tap(client.landmark(corner)?).await?;
+        desk.reads("spread", "Tapped 2 times").await?;
+        desk.photograph("spread").await?;
+        Ok(())
+    });
+}
