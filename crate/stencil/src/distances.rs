@@ -224,7 +224,8 @@ impl DistanceId {
             | Self::ThicknessBody
             | Self::ThicknessPeak
             | Self::ThicknessTail => 0.3,
-            Self::Peak | Self::LowerArch | Self::Tail => 0.6,
+            Self::Peak | Self::LowerArch => 0.8,
+            Self::Tail => 0.6,
             Self::TailHeight => 0.5,
             Self::Length => 0.2,
         }

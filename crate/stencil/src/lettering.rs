@@ -90,7 +90,7 @@ pub(crate) fn lines(words: &str, size_mm: f64, room_mm: f64) -> Vec<String> {
     lines
 }
 
-/// The words, each unit with its number.
+/// The words, each unit and each ± with its number.
 fn unbroken(words: &str) -> Vec<String> {
     let mut kept: Vec<String> = vec![];
     for word in words.split(' ') {
@@ -99,6 +99,7 @@ fn unbroken(words: &str) -> Vec<String> {
             Some(number) if is_unit && number.ends_with(|c: char| c.is_ascii_digit()) => {
                 *number = format!("{number} {word}");
             }
+            Some(sign) if sign.ends_with('±') => *sign = format!("{sign} {word}"),
             _ => kept.push(word.to_owned()),
         }
     }
@@ -131,6 +132,7 @@ mod tests {
     fn a_number_keeps_its_unit_beside_it() {
         let broken = lines("a reading within 0.5 mm agrees", 3.0, 38.0);
         assert_eq!(broken, ["a reading within", "0.5 mm agrees"]);
+        assert_eq!(unbroken("read ± 1.1 mm."), ["read", "± 1.1 mm."]);
     }
 
     #[test]

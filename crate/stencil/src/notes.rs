@@ -44,7 +44,7 @@ pub(crate) fn at_length(content: &SheetContent, gauges: GaugeLengths) -> [Vec<No
                 about.agreed == Agreement::NotAgreed,
             ),
             Note::of(
-                "Check on skin with a ruler: a reading within 0.5 mm of the distance list agrees.",
+                "Check on skin with a ruler: the distance list says what it must read.",
                 false,
             ),
             Note::of(CAUTIONS, false),

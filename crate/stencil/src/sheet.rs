@@ -274,7 +274,7 @@ impl Spot {
     /// Under the head of a large page.
     pub(crate) fn under_head(paper: Paper, turned: bool) -> Self {
         Self {
-            at: Point::new(MARGIN_MM, HEAD_END_MM + 2.0),
+            at: Point::new(MARGIN_MM, HEAD_END_MM + 1.2),
             room_mm: page_size(paper, turned).0 - 2.0 * MARGIN_MM,
             size_mm: 3.2,
             lines: 1,
