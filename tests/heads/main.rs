@@ -15,7 +15,10 @@ mod surface;
 use band::{Band, CENTRE, COLUMNS, ROWS, centre, left_over, length};
 use crowd::{Group, Invented, Measured, crowd, invented, mean_face};
 use ophryon_demo::{Brow, Face, Head};
-use ophryon_frames::{Front, Point, TYPICAL_DEPTH, TYPICAL_RADIUS_MM, Wrap, WrapKind};
+use ophryon_frames::{
+    Front, Point, TYPICAL_DEPTH, TYPICAL_RADIUS_MM, Wrap, WrapKind, estimate_cost,
+};
+use ophryon_stencil::DistanceId;
 use surface::{Seen, Surface};
 
 fn front(places: &[Seen]) -> Vec<Point<Front>> {
@@ -198,6 +201,38 @@ fn what_unrolls_in_closed_form_is_laid_flat_so() {
     });
 }
 
+/// Each wrap is the arc length of a section that a head could have: from the
+/// slope that the wrap implies the section is built by quadrature, and its
+/// length measured by a fine polyline.
+#[test]
+fn lengths_along_the_wraps_by_quadrature() {
+    const STEP: f64 = 0.002;
+    for wrap in [
+        Wrap::cylinder(60.0).unwrap(),
+        Wrap::cylinder(90.0).unwrap(),
+        Wrap::profile(0.05).unwrap(),
+        Wrap::profile(TYPICAL_DEPTH).unwrap(),
+        Wrap::profile(0.18).unwrap(),
+    ] {
+        let s = |x: f64| wrap.to_skin(Point::new(x, 18.0)).unwrap().x;
+        let (mut depth, mut length, mut x) = (0.0, 0.0, 0.0);
+        while x < 52.0 {
+            let steep = (s(x + STEP) - s(x)) / STEP;
+            let fall = (steep * steep - 1.0).max(0.0).sqrt() * STEP;
+            depth -= fall;
+            length += libm::hypot(STEP, fall);
+            x += STEP;
+        }
+        assert!((length - s(x)).abs() < 1e-6, "{wrap}: {length}, {}", s(x));
+        // And it is a head's: falling 8 to 40 mm from the midline to the tail.
+        assert!((-40.0..-8.0).contains(&depth), "{wrap}: {depth}");
+        if let Wrap::Cylinder { radius_mm } = wrap {
+            let circle = (radius_mm * radius_mm - x * x).sqrt() - radius_mm;
+            assert!((depth - circle).abs() < 1e-3, "{depth}, {circle}");
+        }
+    }
+}
+
 /// A sphere can't be laid flat; its great circles are the closed form. Taut
 /// tapes meet them, and the flat band keeps them to a thirtieth of a
 /// millimetre.
@@ -340,6 +375,97 @@ fn without_a_tape_a_head_is_guessed() {
             "{rms:?}"
         );
     }
+}
+
+/// What a tape from start to tail leaves at the distances of the ruler's list,
+/// rms over the heads, is what their tolerances count with.
+#[test]
+fn what_a_tape_leaves_at_each_distance_is_in_its_tolerance() {
+    use DistanceId::{Length, Peak, Start, Tail, ThicknessBody, ThicknessPeak, ThicknessStart};
+    let mut all: Vec<(DistanceId, Vec<f64>)> = [
+        Start,
+        Peak,
+        Tail,
+        Length,
+        ThicknessStart,
+        ThicknessBody,
+        ThicknessPeak,
+    ]
+    .map(|id| (id, Vec::new()))
+    .into();
+    let mut other_tape = Vec::new();
+    for head in invented() {
+        let measured = head.measured();
+        let wrap = by_taut_tape(WrapKind::Profile, &measured);
+        let on = |at: Seen| unrolled(&wrap, &[at])[0];
+        let level = |at: Seen| head.surface.length(1500, |t| [t * at[0], at[1]]);
+        let (start, tail) = (measured.along[0], measured.along[measured.along.len() - 1]);
+        let peak = measured.along[60];
+        let thick = |column: usize| {
+            let [low, high] = [0, ROWS - 1].map(|r| measured.band.seen[column * ROWS + r]);
+            let over = head
+                .surface
+                .length(60, |t| [low[0], low[1] + t * (high[1] - low[1])]);
+            apart(on(low), on(high)) - over
+        };
+        let flat = |column: usize| measured.flat[column * ROWS + CENTRE];
+        let off = [
+            on(start)[0] - level(start),
+            on(peak)[0] - level(peak),
+            on(tail)[0] - level(tail),
+            apart(on(start), on(tail)) - apart(flat(0), flat(COLUMNS - 1)),
+            thick(0),
+            thick(COLUMNS / 2),
+            thick(3 * COLUMNS / 4),
+        ];
+        for ((_, all), off) in all.iter_mut().zip(off) {
+            all.push(off);
+        }
+        let middle = [0.0, start[1]];
+        other_tape.push(apart(on(middle), on(tail)) - head.surface.taut(middle, tail));
+    }
+    let rms = |all: &[f64]| (all.iter().map(|v| v * v).sum::<f64>() / all.len() as f64).sqrt();
+    for (id, off) in &all {
+        let (found, counted) = (rms(off), id.wrap_residual_mm());
+        println!("{id}: {found:.2} mm rms, counted as {counted:.1}");
+        assert!(found < 1.2 * counted, "{id}: {found}");
+    }
+    // What the tape from midline to tail reads beside the one from the start.
+    let found = rms(&other_tape);
+    println!("midline to tail by the other tape: {found:.2} mm rms");
+    assert!(found < 0.5, "{found}");
+}
+
+/// What an estimate is said to cost is what it costs on these heads.
+#[test]
+fn the_cost_of_an_estimate_is_told_truly() {
+    let off: Vec<[f64; 2]> = crowd()
+        .iter()
+        .map(|head| {
+            let (usual_mm, sd_mm) = estimate_cost(&front(&head.along)).unwrap();
+            [usual_mm - head.laid, sd_mm]
+        })
+        .collect();
+    let n = off.len() as f64;
+    let mean = off.iter().map(|o| o[0]).sum::<f64>() / n;
+    let spread = (off
+        .iter()
+        .map(|o| (o[0] - mean) * (o[0] - mean))
+        .sum::<f64>()
+        / (n - 1.0))
+        .sqrt();
+    let told = off.iter().map(|o| o[1]).sum::<f64>() / n;
+    let share = |k: f64| off.iter().filter(|o| o[0].abs() <= k * o[1]).count() as f64 / n;
+    println!(
+        "estimate: {mean:+.2} mm on average, {spread:.2} mm (1 SD), told {told:.2}; {:.0} % within 1, {:.0} % within 2",
+        100.0 * share(1.0),
+        100.0 * share(2.0)
+    );
+    assert!(
+        mean.abs() < 0.5 && (0.9..1.25).contains(&(told / spread)),
+        "{mean}, {spread}, {told}"
+    );
+    assert!(share(1.0) > 0.6 && share(2.0) > 0.9);
 }
 
 /// What a ruler reads level over the skin from the midline to the tail, with

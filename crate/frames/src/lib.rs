@@ -29,7 +29,7 @@ mod wrap;
 pub use frame::{Frame, Front, Lateral, Page, Photo, Skin};
 pub use point::{Point, Vector};
 pub use side::{Side, Sided};
-pub use tape::Tape;
+pub use tape::{Tape, estimate_cost};
 pub use wrap::{
     MAX_DEPTH, MAX_RADIUS_MM, MIN_DEPTH, MIN_RADIUS_MM, TYPICAL_DEPTH, TYPICAL_DEPTH_SD,
     TYPICAL_RADIUS_MM, Wrap, WrapError, WrapKind,

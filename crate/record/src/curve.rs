@@ -3,11 +3,11 @@
 
 use ophryon_brow::NaturalBrow;
 use ophryon_face::{FaceError, TapSpread};
-use ophryon_frames::{Front, Point, Side, Sided, Tape, Wrap, WrapKind};
+use ophryon_frames::{Front, Point, Side, Sided, Tape, Wrap, WrapKind, estimate_cost};
 use serde::Serialize;
 
 use crate::study::{Levelled, natural_brow};
-use crate::{Length, Record, StudyError, TapeLine, Tapes, WrapChoice};
+use crate::{Length, Measured, Record, StudyError, TapeLine, Tapes, WrapChoice};
 
 /// Standard uncertainty of a soft tape drawn tight by hand, mm: its divisions
 /// are 1 mm apart and both ends lie under a finger. Ours.
@@ -15,7 +15,7 @@ pub const TAPE_SD_MM: f64 = 0.5;
 
 /// Standard uncertainty of telling one tape's reading from another's that
 /// begins elsewhere, mm: the spread of that over the heads of `tests/heads`.
-const OTHER_TAPE_SD_MM: f64 = 0.5;
+const OTHER_TAPE_SD_MM: f64 = 0.3;
 
 /// Right and left heads differ by this and no more, mm over a brow. Ours:
 /// beyond it a tape has slipped.
@@ -108,6 +108,25 @@ impl Record {
         match self.wrap {
             WrapChoice::Tape(tapes) => by_tapes(&tapes, levelled),
             other => elsewhere(&other),
+        }
+    }
+}
+
+impl Measured {
+    /// Where the curve of the skin comes from, in a sentence or two, with what
+    /// an estimate may cost on this brow.
+    pub fn wrap_words(&self) -> String {
+        let words = self.wrap_choice.words();
+        let natural = Side::BOTH
+            .into_iter()
+            .find_map(|s| self.natural.get(s).as_ref());
+        let cost = natural.map(|n| estimate_cost(&along(TapeLine::StartToTail, n)));
+        match (self.wrap_choice, cost) {
+            (WrapChoice::Estimate, Some(Ok((usual_mm, sd_mm)))) => format!(
+                "{words} Over this brow a tape would read {usual_mm:.0} mm on a typical head, on two heads of three within {sd_mm:.1} mm of that, on nearly all within {:.1} mm.",
+                2.0 * sd_mm
+            ),
+            _ => words,
         }
     }
 }

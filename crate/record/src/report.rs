@@ -275,7 +275,7 @@ impl Report {
             wrap: measured.wrap,
             wrap_basis: measured.curve.basis,
             tape_checks: measured.curve.checks.clone(),
-            wrap_words: measured.wrap_choice.words(),
+            wrap_words: measured.wrap_words(),
             rules: record.rules,
             mapping: Sided::from_fn(|side| mapping(drawn, side)),
             points: Sided::from_fn(|side| points(drawn, side)),

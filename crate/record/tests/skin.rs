@@ -427,6 +427,26 @@ fn readings_are_kept_with_the_shape_they_were_read_on() {
     );
 }
 
+/// Without a tape the words say what that may cost on this brow: 40 mm seen.
+#[test]
+fn an_estimate_says_what_it_may_cost() {
+    let words = typical().measured().unwrap().wrap_words();
+    let usual = reads(TapeLine::StartToTail, 0.095);
+    let more = reads(TapeLine::StartToTail, 0.125) - usual;
+    let says = format!(
+        "Over this brow a tape would read {usual:.0} mm on a typical head, on two heads of three within {more:.1} mm of that, on nearly all within {:.1} mm.",
+        2.0 * more
+    );
+    assert!(words.ends_with(&says), "{words}");
+    assert!((1.5..3.0).contains(&more), "{more}");
+    let taped = taped(&typical(), Side::Left, TapeLine::StartToTail, usual);
+    let words = taped.measured().unwrap().wrap_words();
+    assert!(
+        words.contains("by tape") && !words.contains("typical head"),
+        "{words}"
+    );
+}
+
 /// A tape narrows what is uncertain along the skin, and leaves heights alone.
 #[test]
 fn tolerances_follow_from_what_is_known() {
