@@ -59,6 +59,11 @@ fn planned(record: &Record, plan: PlanChoice) -> Record {
     apply(record, &Edit::SetPlan(plan)).expect("a plan that can be")
 }
 
+fn taken(record: &Record) -> Record {
+    let take = record.take_plan().expect("all is tapped");
+    apply(record, &take).expect("it can be taken")
+}
+
 /// Changes of right and left and what remains, at each place, to a tenth of a
 /// micrometre.
 fn moved(record: &Record) -> Vec<(f64, f64, f64)> {
@@ -119,7 +124,7 @@ fn movement_is_left_and_the_reason_is_given() {
     );
     assert!(said[0].contains("what shows in use is movement"));
     // Taken all the same, it leaves the pair even.
-    let taken = apply(&record, &Edit::TakePlan).expect("it can be taken");
+    let taken = taken(&record);
     let pair = taken.pair.expect("the proposal became the shape");
     assert!(pair.offset.iter().all(|(_, o)| *o == Offset::default()));
 }
@@ -213,7 +218,8 @@ fn a_plan_that_is_taken_is_the_shapes_difference() {
     plan.cap_mm.left = Some(0.5);
     let record = planned(&typical(2.0, 2.0), plan);
     let mut history = History::new(record.clone());
-    assert!(history.apply(&Edit::TakePlan).expect("it can be taken"));
+    let take = history.now().take_plan().expect("tapped");
+    assert!(history.apply(&take).expect("it can be taken"));
     assert_eq!(history.undo_words(), Some("take the plan into the shape"));
     let taken = history.now();
     assert_eq!(taken.plan.decision, PlanDecision::Taken);
@@ -238,7 +244,8 @@ fn a_plan_that_is_taken_is_the_shapes_difference() {
     history.apply(&Edit::SetPlan(other)).expect("fine");
     assert_eq!(history.now().plan.decision, PlanDecision::Open);
     // And a shape proposed anew keeps a plan that was taken.
-    history.apply(&Edit::TakePlan).expect("taken");
+    let take = history.now().take_plan().expect("tapped");
+    history.apply(&take).expect("taken");
     let offset = history.now().pair.as_ref().expect("a shape").offset;
     history.apply(&Edit::Propose).expect("proposed");
     let again = history.now().pair.as_ref().expect("a shape").offset;
@@ -271,7 +278,7 @@ fn a_slant_becomes_a_turn() {
     let record = planned(&record, plan);
     let balance = record.balance().expect("tapped");
     assert!(balance.verdict.is_there_at_rest());
-    let taken = apply(&record, &Edit::TakePlan).expect("taken");
+    let taken = taken(&record);
     let drawn = taken.drawn().expect("drawn");
     let height = |handle, side| drawn.handle(side, handle).expect("there").skin.y;
     let differs = |handle| height(handle, Side::Right) - height(handle, Side::Left);
@@ -375,10 +382,15 @@ fn another_plan_for_the_same_photos_is_the_same_as_measured_anew() {
 #[test]
 fn sides_that_were_let_go_are_not_overwritten() {
     let record = apply(&typical(2.0, 2.0), &Edit::Unlink).expect("unlinked");
-    let said = apply(&record, &Edit::TakePlan)
+    let said = apply(&record, &record.take_plan().expect("tapped"))
         .expect_err("refused")
         .to_string();
     assert!(said.contains("link them, then take the plan"), "{said}");
-    let early = apply(&Record::new("A"), &Edit::TakePlan).expect_err("nothing there");
-    assert!(early.to_string().contains("no photo"), "{early}");
+    let early = Record::new("A").take_plan().expect_err("nothing there");
+    assert_eq!(
+        early,
+        BalanceAsk::Photo {
+            state: PhotoState::Relaxed
+        }
+    );
 }

@@ -9,7 +9,9 @@ use ophryon_frames::{Photo as Px, Point, Side, Sided};
 use serde::Serialize;
 
 use crate::balance_ask::clients;
-use crate::{BalanceAsk, HeightLine, Length, Levelled, Photo, PhotoState, PlanReport, Record};
+use crate::{
+    BalanceAsk, Edit, HeightLine, Length, Levelled, Photo, PhotoState, PlanReport, Record,
+};
 
 /// Everything there is to show of the brows at rest and in use. Lengths in mm
 /// on the relaxed photo's levelled face, ± with k = 2.
@@ -108,6 +110,14 @@ impl Record {
     pub fn balance(&self) -> Result<Balance, BalanceAsk> {
         let pair = self.state_pair();
         self.balance_between(pair.at_rest, pair.in_use)
+    }
+
+    /// The edit that takes the plan into the shape.
+    ///
+    /// # Errors
+    /// [`BalanceAsk`]: the first thing that is missing for a plan.
+    pub fn take_plan(&self) -> Result<Edit, BalanceAsk> {
+        Ok(Edit::TakePlan(self.balance()?.plan.offset))
     }
 
     /// The same comparison with another plan: for a slider that is dragged.

@@ -7,8 +7,8 @@ use ophryon_stencil::DistanceId;
 use serde::{Deserialize, Serialize};
 
 use crate::{
-    BalanceAsk, Client, Optics, Photo, PhotoState, PlanChoice, PlanDecision, Problem, Record, Snap,
-    StudyError, TapeLine, WrapChoice,
+    Client, Optics, Photo, PhotoState, PlanChoice, PlanDecision, Problem, Record, Snap, StudyError,
+    TapeLine, WrapChoice,
 };
 
 /// One change. Undo, autosave, tests and replay all speak it.
@@ -149,10 +149,11 @@ pub enum Edit {
     },
     /// Takes all readings of the ruler away.
     ClearReadings,
-    /// Takes the plan into the shape: each side's height and turn.
-    TakePlan,
-    /// Takes the proposal from the mapping lines as the shape, with the plan
-    /// if that was taken.
+    /// Takes a plan into the shape: each side's height and turn, as
+    /// [`crate::PlanReport::offset`] has them. See [`Record::take_plan`].
+    TakePlan(Sided<Offset>),
+    /// Takes the proposal from the mapping lines as the shape, with the heights
+    /// and turns of a plan that was taken.
     Propose,
     /// Moves a point of one side; the other follows while they are linked.
     MoveHandle {
@@ -210,9 +211,6 @@ pub enum EditError {
         /// The number, from 0.
         index: usize,
     },
-    /// The brows can't be compared yet.
-    #[error("{}", .0.sentence())]
-    Balance(Box<BalanceAsk>),
     /// Each side stands where it was drawn by itself.
     #[error(
         "the brows are unlinked, so each side stands where it was drawn by itself; link them, then take the plan"
@@ -338,8 +336,13 @@ pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
             read_mm,
         } => next.ruler = record.with_reading(*side, *distance, *read_mm)?,
         Edit::ClearReadings => next.ruler = Sided::default(),
-        Edit::TakePlan => {
-            next.pair = Some(with_plan(record, record.pair.clone())?);
+        Edit::TakePlan(offset) => {
+            let pair = match &record.pair {
+                Some(pair) if !pair.is_linked() => return Err(EditError::Unlinked),
+                Some(pair) => pair.clone(),
+                None => record.proposal()?,
+            };
+            next.pair = Some(with_plan(pair, offset));
             next.plan.decision = PlanDecision::Taken;
             shape = Shape::Redrawn;
         }
@@ -394,26 +397,16 @@ fn no_reference(photo: &str, index: usize) -> EditError {
     }
 }
 
-/// A pair, or the proposal, with the offsets of the plan.
-fn with_plan(record: &Record, pair: Option<Pair>) -> Result<Pair, EditError> {
-    let mut planned = record.clone();
-    let mut pair = match pair {
-        Some(pair) if !pair.is_linked() => return Err(EditError::Unlinked),
-        Some(pair) => pair,
-        None => record.proposal()?,
-    };
-    planned.pair = Some(pair.clone());
-    let balance = planned
-        .balance()
-        .map_err(|ask| EditError::Balance(Box::new(ask)))?;
+/// A pair with the heights and turns of a plan.
+fn with_plan(mut pair: Pair, plan: &Sided<Offset>) -> Pair {
     for side in Side::BOTH {
         let offset = pair.offset.get_mut(side);
         *offset = Offset {
             lateral_mm: offset.lateral_mm,
-            ..*balance.plan.offset.get(side)
+            ..*plan.get(side)
         };
     }
-    Ok(pair)
+    pair
 }
 
 fn reshaped(record: &Record, edit: &Edit) -> Result<Pair, EditError> {
@@ -421,10 +414,10 @@ fn reshaped(record: &Record, edit: &Edit) -> Result<Pair, EditError> {
     let pair = match (&record.pair, edit) {
         (Some(pair), edit) if *edit != Edit::Propose => pair.clone(),
         _ => {
-            let pair = record.proposal()?;
-            match record.plan.decision {
-                PlanDecision::Taken => with_plan(record, Some(pair.clone())).unwrap_or(pair),
-                PlanDecision::Open => pair,
+            let proposed = record.proposal()?;
+            match (record.plan.decision, &record.pair) {
+                (PlanDecision::Taken, Some(pair)) => with_plan(proposed, &pair.offset),
+                _ => proposed,
             }
         }
     };
@@ -483,7 +476,7 @@ impl Edit {
                 format!("set the tape to the client's {} ear", side.name())
             }
             Self::SetPlan(_) => "change the plan".to_owned(),
-            Self::TakePlan => "take the plan into the shape".to_owned(),
+            Self::TakePlan(_) => "take the plan into the shape".to_owned(),
             Self::SetReading {
                 side,
                 distance,

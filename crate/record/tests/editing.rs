@@ -10,7 +10,7 @@ mod typical;
 
 use ophryon_brow::{Handle, Offset, PeakRule, Rules, StartRule, TailRule};
 use ophryon_face::{Held, Landmark, Reference, SidedLandmark};
-use ophryon_frames::{Point, Side, Vector};
+use ophryon_frames::{Point, Side, Sided, Vector};
 use ophryon_record::{
     Client, Edit, EditError, History, Image, Optics, Photo, PhotoState, PlanChoice, Record,
     ShapeSource, Snap, StudyError, TapeLine, WrapChoice, apply,
@@ -534,9 +534,9 @@ fn edit() -> impl Strategy<Value = Edit> {
     let distance = prop::sample::select(DistanceId::ALL.as_slice());
     prop_oneof![
         6 => (side.clone(), handle, lateral).prop_map(|(side, handle, to)| Edit::MoveHandle { side, handle, to }),
-        2 => (side.clone(), offset).prop_map(|(side, offset)| Edit::SetOffset { side, offset }),
+        2 => (side.clone(), offset.clone()).prop_map(|(side, offset)| Edit::SetOffset { side, offset }),
         2 => Just(Edit::Propose),
-        1 => Just(Edit::TakePlan),
+        1 => (offset.clone(), offset).prop_map(|(right, left)| Edit::TakePlan(Sided { right, left })),
         1 => Just(Edit::Unlink),
         1 => side.clone().prop_map(|from| Edit::Link { from }),
         2 => (photo.clone(), landmark.clone(), tap.clone()).prop_map(|(photo, landmark, at)| Edit::SetLandmark { photo, landmark, at }),

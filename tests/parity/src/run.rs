@@ -46,11 +46,18 @@ fn client(number: u64, figures: &mut Figures) {
         }
     }
     shape(&record, number, figures);
-    for (step, edit) in work(number).into_iter().enumerate() {
+    for (step, work) in work(number).into_iter().enumerate() {
         // What is refused is part of the result: the same words everywhere.
-        match apply(&record, &edit) {
+        let done = match work {
+            Step::Edit(edit) => apply(&record, &edit).map_err(|why| why.to_string()),
+            Step::TakePlan => record
+                .take_plan()
+                .map_err(|ask| ask.sentence())
+                .and_then(|edit| apply(&record, &edit).map_err(|why| why.to_string())),
+        };
+        match done {
             Ok(next) => record = next,
-            Err(why) => figures.words(&format!("step {step} refused"), &why.to_string()),
+            Err(why) => figures.words(&format!("step {step} refused"), &why),
         }
     }
     figures.at(format!("client {number}, worked on:"));
@@ -60,8 +67,14 @@ fn client(number: u64, figures: &mut Figures) {
     figures.words("client's file", &file);
 }
 
+enum Step {
+    Edit(Edit),
+    /// With the plan as the record then has it.
+    TakePlan,
+}
+
 /// What an artist might do to a proposal.
-fn work(number: u64) -> Vec<Edit> {
+fn work(number: u64) -> Vec<Step> {
     let lot = &mut Lot::new(!number);
     let offset = Offset {
         lateral_mm: lot.between(-1.5, 1.5),
@@ -69,14 +82,14 @@ fn work(number: u64) -> Vec<Edit> {
         turn_degrees: lot.between(-4.0, 4.0),
     };
     let side = lot.of(Side::BOTH);
-    let mut edits = vec![
-        Edit::Propose,
-        Edit::SetOffset { side, offset },
-        Edit::SetPlan(plan(lot)),
-        Edit::TakePlan,
+    let mut steps = vec![
+        Step::Edit(Edit::Propose),
+        Step::Edit(Edit::SetOffset { side, offset }),
+        Step::Edit(Edit::SetPlan(plan(lot))),
+        Step::TakePlan,
     ];
     if lot.one_in(2) {
-        edits.push(Edit::Unlink);
+        steps.push(Step::Edit(Edit::Unlink));
     }
     for _ in 0..3 {
         let (side, handle) = (lot.of(Side::BOTH), lot.of(Handle::ALL));
@@ -92,9 +105,9 @@ fn work(number: u64) -> Vec<Edit> {
             usual.0 + lot.between(-2.0, 2.0),
             usual.1 + lot.between(-2.0, 2.0),
         );
-        edits.push(Edit::MoveHandle { side, handle, to });
+        steps.push(Step::Edit(Edit::MoveHandle { side, handle, to }));
     }
-    edits
+    steps
 }
 
 fn plan(lot: &mut Lot) -> PlanChoice {
