@@ -10,13 +10,18 @@ function hex(buffer) {
   return Array.from(new Uint8Array(buffer), (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
+// Letters of other scripts are large and seldom needed: kept from the first use on.
+function isLetters(path) {
+  return /(^|\/)fonts\//.test(path);
+}
+
 async function fill() {
   const answer = await fetch("assets.json", { cache: "no-store" });
   const list = await answer.json();
   if (list.version !== version) throw new Error("the server has another version by now");
   const cache = await caches.open(cacheName);
   await Promise.all(
-    list.files.map(async ({ name, sha256 }) => {
+    list.files.filter(({ name }) => !isLetters(name)).map(async ({ name, sha256 }) => {
       const file = await fetch(name, { cache: "no-store" });
       if (!file.ok) throw new Error(`${name}: ${file.status}`);
       const bytes = await file.clone().arrayBuffer();
@@ -60,5 +65,8 @@ async function answer(request) {
   const cache = await caches.open(cacheName);
   const wanted = request.mode === "navigate" ? "index.html" : request;
   const kept = await cache.match(wanted, { ignoreSearch: true });
-  return kept ?? fetch(request);
+  if (kept) return kept;
+  const fresh = await fetch(request);
+  if (fresh.ok && isLetters(new URL(request.url).pathname)) await cache.put(request, fresh.clone());
+  return fresh;
 }

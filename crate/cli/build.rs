@@ -65,7 +65,11 @@ fn files_below(folder: &Path) -> io::Result<BTreeMap<String, PathBuf>> {
             if name.starts_with('.') {
                 continue;
             }
+            // Letters of other scripts are in the program already, for its own PDF.
             if path.is_dir() {
+                if before.is_empty() && name == "fonts" {
+                    continue;
+                }
                 folders.push((format!("{before}{name}/"), path));
             } else {
                 found.insert(format!("{before}{name}"), path);

@@ -87,6 +87,11 @@ impl ScriptFont {
         }
     }
 
+    /// The font of that file name.
+    pub fn from_file_name(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|font| font.file_name() == name)
+    }
+
     /// By the blocks of the Unicode Standard (Blocks.txt).
     fn of(c: char) -> Option<Self> {
         Some(match u32::from(c) {
@@ -183,6 +188,7 @@ mod tests {
         for font in ScriptFont::ALL {
             let file = std::fs::read(folder.join(font.file_name())).unwrap();
             assert!(file == font.bytes(), "{}", font.file_name());
+            assert_eq!(ScriptFont::from_file_name(font.file_name()), Some(font));
         }
     }
 }

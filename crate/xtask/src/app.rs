@@ -54,6 +54,7 @@ fn assemble(place: &Place, wasm: &[u8]) -> Result<List> {
     let folder = place.app();
     let mut pages = assets::files_below(&place.root.join("www"))?;
     pages.extend(samples(&place.root.join("demo-data"))?);
+    pages.extend(letters(&place.root.join("crate/stencil/fonts/scripts"))?);
     let lock = fs::read_to_string(place.root.join("Cargo.lock"))?;
 
     let mut inputs = Inputs::default();
@@ -112,6 +113,18 @@ fn samples(folder: &Path) -> Result<BTreeMap<String, PathBuf>> {
         .into_iter()
         .filter(|(name, _)| is_wanted(name))
         .map(|(name, path)| (format!("demo/{name}"), path))
+        .collect())
+}
+
+/// Letters of scripts that the app's own lack, as it fetches them when a PDF
+/// needs them: `fonts/NotoSansThai-Regular.ttf`.
+fn letters(folder: &Path) -> Result<BTreeMap<String, PathBuf>> {
+    let all = assets::files_below(folder)?;
+    let is_font = |name: &String| [".ttf", ".ttc"].iter().any(|ending| name.ends_with(ending));
+    Ok(all
+        .into_iter()
+        .filter(|(name, _)| is_font(name))
+        .map(|(name, path)| (format!("fonts/{name}"), path))
         .collect())
 }
 

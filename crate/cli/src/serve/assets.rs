@@ -4,6 +4,8 @@ use std::borrow::Cow;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use ophryon_stencil::ScriptFont;
+
 use super::ServeError;
 
 /// What `build.rs` found: names with `/`, packed copies among them.
@@ -11,6 +13,10 @@ static EMBEDDED: &[(&str, &[u8])] = include!(concat!(env!("OUT_DIR"), "/app.rs")
 
 /// The page itself.
 const PAGE: &str = "index.html";
+
+/// Where the app finds letters of scripts beyond its own. The program has them
+/// for its own PDF already, so the app in it comes without.
+const FONTS: &str = "fonts/";
 
 /// Where the app's files come from.
 #[derive(Debug)]
@@ -73,6 +79,10 @@ impl Assets {
     fn bytes(&self, name: &str) -> Option<Cow<'static, [u8]>> {
         match self {
             Self::Embedded(files) => {
+                if let Some(font) = name.strip_prefix(FONTS) {
+                    let font = ScriptFont::from_file_name(font)?;
+                    return Some(Cow::Borrowed(font.bytes()));
+                }
                 let index = files
                     .binary_search_by(|(other, _)| (*other).cmp(name))
                     .ok()?;

@@ -104,6 +104,19 @@ pub async fn fetch_blob(address: &str) -> Result<Blob, String> {
     Ok(blob.unchecked_into())
 }
 
+/// Fetches bytes that are shipped beside the app.
+///
+/// # Errors
+/// A sentence.
+pub async fn fetch_bytes(address: &str) -> Result<Vec<u8>, String> {
+    let response = fetch(address).await?;
+    let unread = |e| format!("{address} can't be read ({}).", super::said_by(&e));
+    let buffer = JsFuture::from(response.array_buffer().map_err(unread)?)
+        .await
+        .map_err(unread)?;
+    Ok(js_sys::Uint8Array::new(&buffer).to_vec())
+}
+
 async fn fetch(address: &str) -> Result<web_sys::Response, String> {
     let away = || {
         "The sample can't be fetched: the app's server can't be reached and this device has no copy yet. Start the server, or bring a photo of your own.".to_owned()

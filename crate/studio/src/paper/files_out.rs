@@ -1,7 +1,7 @@
 //! Printing, and files to save. The same names and bytes as `ophryon sheet`.
 
 use ophryon_record::Papers;
-use ophryon_stencil::{Sides, print_page, print_pages};
+use ophryon_stencil::{Sheet, Sides, print_page, print_pages, scripts_needed};
 use sycamore::reactive::Signal;
 use wasm_bindgen_futures::spawn_local;
 
@@ -74,8 +74,9 @@ pub fn save_pdf(studio: Studio, busy: Signal<bool>) {
     };
     working(busy, async move {
         let press = studio.later.press.get().await;
+        let fonts = letters(&papers.pages()).await;
         let written = press.and_then(|press| {
-            let pdf = (press.pdf)(&papers.pages()).map_err(|why| words::sentence(&why))?;
+            let pdf = (press.pdf)(&papers.pages(), &fonts).map_err(|why| words::sentence(&why))?;
             files::save_bytes(&name, PDF, &pdf.bytes)?;
             Ok(pdf.missing)
         });
@@ -96,8 +97,9 @@ pub fn save_list(studio: Studio, busy: Signal<bool>) {
     };
     working(busy, async move {
         let press = studio.later.press.get().await;
+        let fonts = letters(&[&papers.distances]).await;
         let written = press.and_then(|press| {
-            let pdf = (press.pdf)(&[&papers.distances]).map_err(|why| words::sentence(&why))?;
+            let pdf = (press.pdf)(&[&papers.distances], &fonts).map_err(|why| words::sentence(&why))?;
             files::save_bytes("distances.pdf", PDF, &pdf.bytes)
         });
         studio.tell(written);
@@ -131,6 +133,17 @@ fn working(busy: Signal<bool>, work: impl Future<Output = ()> + 'static) {
             busy.set(false);
         }
     });
+}
+
+/// The fonts for scripts that the built-in letters lack; without those that
+/// can't be fetched now, whose letters are then told to be missing.
+async fn letters(sheets: &[&Sheet]) -> Vec<Vec<u8>> {
+    let mut fonts = vec![];
+    for script in scripts_needed(sheets) {
+        let address = format!("fonts/{}", script.file_name());
+        fonts.extend(files::fetch_bytes(&address).await);
+    }
+    fonts
 }
 
 /// A word on letters that a PDF shows as boxes.

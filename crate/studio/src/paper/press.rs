@@ -1,13 +1,14 @@
 //! PDF and DXF. Heavy, because a PDF brings its letters along: a part of its
 //! own, fetched when the first such file is saved.
 
-use ophryon_stencil::{Sheet, write_dxf, write_pdf};
+use ophryon_stencil::{Sheet, write_dxf, write_pdf_with};
 
 /// What writes such files.
 #[derive(Clone, Copy)]
 pub struct Press {
-    /// These sheets as one PDF; a sentence where that can't be.
-    pub pdf: fn(&[&Sheet]) -> Result<Written, String>,
+    /// These sheets as one PDF, with these fonts beside the built-in letters; a
+    /// sentence where that can't be.
+    pub pdf: fn(&[&Sheet], &[Vec<u8>]) -> Result<Written, String>,
     /// A stencil of true size for cutters; a sentence where that can't be.
     pub dxf: fn(&Sheet) -> Result<String, String>,
 }
@@ -22,8 +23,9 @@ pub struct Written {
 
 /// The press.
 pub const PRESS: Press = Press {
-    pdf: |sheets| {
-        let pdf = write_pdf(sheets).map_err(|why| why.to_string())?;
+    pdf: |sheets, fonts| {
+        let fonts: Vec<_> = fonts.iter().map(Vec::as_slice).collect();
+        let pdf = write_pdf_with(sheets, &fonts).map_err(|why| why.to_string())?;
         Ok(Written {
             bytes: pdf.bytes,
             missing: pdf.missing,
