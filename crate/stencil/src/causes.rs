@@ -320,16 +320,16 @@ impl Compared<'_> {
     fn sentence(&self, found: &Found, basis: &ListBasis) -> String {
         let side = found.explanation.side;
         let number = found.numbers.first().copied().unwrap_or_default();
-        let brow = |words: &str| match side {
-            Some(side) => format!("on the client's {}{words}", side.name()),
-            None => format!("on both sides{words}"),
+        let brow = match side {
+            Some(side) => format!("on the client's {}", side.name()),
+            None => "on both sides".to_owned(),
         };
         let length = self.expected(DistanceId::Length, side.unwrap_or(Side::Right));
         let by_tape = self.list.iter().find(|d| d.id == DistanceId::Length);
         let by_tape = by_tape.map_or(0.0, |d| *d.by_tape_mm.get(side.unwrap_or(Side::Right)));
         match found.explanation.kind {
-            Kind::AlongFactor => tape(&brow(""), number * length, basis),
-            Kind::OtherTape => tape(&brow(""), number * by_tape, basis),
+            Kind::AlongFactor => tape(&brow, number * length, basis, side),
+            Kind::OtherTape => tape(&brow, number * by_tape, basis, side),
             Kind::Turn => {
                 let degrees = number.to_degrees();
                 let high = if degrees > 0.0 { Side::Left } else { Side::Right };
@@ -384,7 +384,7 @@ impl Compared<'_> {
     }
 }
 
-fn tape(place: &str, more_mm: f64, basis: &ListBasis) -> String {
+fn tape(place: &str, more_mm: f64, basis: &ListBasis, side: Option<Side>) -> String {
     let (reads, way) = if more_mm > 0.0 {
         ("more", "little")
     } else {
@@ -394,7 +394,11 @@ fn tape(place: &str, more_mm: f64, basis: &ListBasis) -> String {
     let found = format!(
         "Along the skin the ruler reads about {mm:.1} mm {reads} over a brow {place}, while heights are as listed:"
     );
-    if basis.is_by_tape {
+    if basis.is_by_tape && basis.is_shared && side.is_some() {
+        format!(
+            "{found} both sides rest on one tape, and this one may be curved otherwise, or the tape read {mm:.1} mm too {way}. Lay a tape on this side too, tight from start to tail; then read the print's level gauge (100 mm)."
+        )
+    } else if basis.is_by_tape {
         format!(
             "{found} the tape probably read {mm:.1} mm too {way}. Lay it again, tight from start to tail; if it reads the same, read the print's level gauge (100 mm)."
         )
