@@ -47,7 +47,9 @@ fn taps(view: View, ears: bool) -> Landmarks {
         if !ears && matches!(landmark, Landmark::Sided(_, SidedLandmark::EarMiddle)) {
             continue;
         }
-        let [x, y] = view.of([place.x + uneven[0], place.y + uneven[1], place.z]);
+        let [x, y] = view
+            .ready()
+            .of([place.x + uneven[0], place.y + uneven[1], place.z]);
         taps.set(
             landmark,
             Point::new(1500.0 + PX_PER_MM * x, 1800.0 - PX_PER_MM * y),

@@ -170,17 +170,21 @@ impl Seen {
     }
 
     /// Where the typical face would be seen.
-    fn expected(fit: &Fit, nearness: f64, landmark: Landmark) -> [f64; 2] {
-        let place = solid(landmark);
+    fn expected(fit: &Fit, nearness: f64) -> impl Fn(Landmark) -> [f64; 2] + use<> {
         let size = libm::exp(fit[3]);
+        let (sin, cos) = libm::sincos(fit[2]);
+        let [beside, above] = [fit[0], fit[1]];
         let view = View {
             yaw: fit[YAW],
             pitch: fit[PITCH],
             nearness,
         };
-        let [x, y] = view.of([size * place.x, size * place.y, size * place.z]);
-        let (sin, cos) = libm::sincos(fit[2]);
-        [x * cos - y * sin + fit[0], x * sin + y * cos + fit[1]]
+        let view = view.ready();
+        move |landmark| {
+            let place = solid(landmark);
+            let [x, y] = view.of([size * place.x, size * place.y, size * place.z]);
+            [x * cos - y * sin + beside, x * sin + y * cos + above]
+        }
     }
 
     /// How far the face of `fit` is from what was seen. `turn` is the turn by
@@ -188,6 +192,7 @@ impl Seen {
     fn equations(&self, fit: &Fit, nearness: f64, turn: &Fit) -> Vec<Equation> {
         let mut all = Vec::with_capacity(4 * self.marks.len());
         let (yaw, pitch) = (turn[YAW], turn[PITCH]);
+        let expected = Self::expected(fit, nearness);
         let root = |terms: &[f64]| terms.iter().map(|t| t * t).sum::<f64>().sqrt();
         for mark in &self.marks {
             let mut add = |off: f64, sd: f64, sideways: bool| {
@@ -197,8 +202,8 @@ impl Seen {
                 Mark::Pair(l, [r, p], tap) => {
                     let place = solid(Landmark::Sided(Side::Left, l));
                     let uneven = uneven_sd_mm(Landmark::Sided(Side::Left, l));
-                    let [er, ep] = [Side::Right, Side::Left]
-                        .map(|s| Self::expected(fit, nearness, Landmark::Sided(s, l)));
+                    let [er, ep] =
+                        [Side::Right, Side::Left].map(|s| expected(Landmark::Sided(s, l)));
                     let off = |i: usize| (r[i] - er[i], p[i] - ep[i]);
                     let ((rx, px), (ry, py)) = (off(0), off(1));
                     let deep = place.z_sd;
@@ -214,7 +219,7 @@ impl Seen {
                 Mark::Single(l, p, tap) => {
                     let landmark = Landmark::Middle(l);
                     let place = solid(landmark);
-                    let e = Self::expected(fit, nearness, landmark);
+                    let e = expected(landmark);
                     let uneven = uneven_sd_mm(landmark);
                     let deep = place.z_sd;
                     add(p[0] - e[0], root(&[tap, uneven, yaw * deep]), true);

@@ -24,19 +24,13 @@ impl View {
         nearness: 0.0,
     };
 
-    /// Where a place (mm from the middle of the pupils, z toward the camera)
-    /// is seen, scaled so that the plane of the brows keeps its size: yaw
-    /// first, then pitch, then the pinhole. Lengths as seen, y up.
-    pub(crate) fn of(&self, [x, y, z]: [f64; 3]) -> [f64; 2] {
-        let (sin_yaw, cos_yaw) = libm::sincos(self.yaw);
-        let (sin_pitch, cos_pitch) = libm::sincos(self.pitch);
-        let (turned, deep) = (x * cos_yaw + z * sin_yaw, z * cos_yaw - x * sin_yaw);
-        let (tipped, deep) = (
-            y * cos_pitch + deep * sin_pitch,
-            deep * cos_pitch - y * sin_pitch,
-        );
-        let larger = 1.0 / (1.0 - self.nearness * (deep - BROW_PLANE_MM));
-        [turned * larger, tipped * larger]
+    /// The view with its sines and cosines taken, for many places.
+    pub(crate) fn ready(&self) -> Ready {
+        Ready {
+            yaw: libm::sincos(self.yaw),
+            pitch: libm::sincos(self.pitch),
+            nearness: self.nearness,
+        }
     }
 
     /// What a photo of a face taken so would say: its landmarks where they
@@ -49,6 +43,7 @@ impl View {
         nearer: &[(Landmark, f64)],
     ) -> Result<FrontFace, FaceError> {
         let mut taps = Landmarks::default();
+        let ready = self.ready();
         for (landmark, p) in &face.points {
             let mut z = depth_mm(*landmark, p.x);
             let own = |l: Landmark| l == *landmark || l.partner() == *landmark;
@@ -57,11 +52,35 @@ impl View {
                 .filter(|(l, _)| own(*l))
                 .map(|(_, by)| by)
                 .sum::<f64>();
-            let [x, y] = self.of([p.x, p.y, z]);
+            let [x, y] = ready.of([p.x, p.y, z]);
             taps.set(*landmark, Point::<Photo>::new(x, -y));
         }
         let frame = FaceFrame::fit(&taps, one_to_one())?;
         FrontFace::new(&taps, &frame)
+    }
+}
+
+/// A [`View`] made ready.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Ready {
+    yaw: (f64, f64),
+    pitch: (f64, f64),
+    nearness: f64,
+}
+
+impl Ready {
+    /// Where a place (mm from the middle of the pupils, z toward the camera)
+    /// is seen, scaled so that the plane of the brows keeps its size: yaw
+    /// first, then pitch, then the pinhole. Lengths as seen, y up.
+    pub(crate) fn of(&self, [x, y, z]: [f64; 3]) -> [f64; 2] {
+        let ((sin_yaw, cos_yaw), (sin_pitch, cos_pitch)) = (self.yaw, self.pitch);
+        let (turned, deep) = (x * cos_yaw + z * sin_yaw, z * cos_yaw - x * sin_yaw);
+        let (tipped, deep) = (
+            y * cos_pitch + deep * sin_pitch,
+            deep * cos_pitch - y * sin_pitch,
+        );
+        let larger = 1.0 / (1.0 - self.nearness * (deep - BROW_PLANE_MM));
+        [turned * larger, tipped * larger]
     }
 }
 
