@@ -371,6 +371,36 @@ fn a_printer_is_checked_once_and_its_error_taken_out_of_every_file() {
     });
 }
 
+/// A code in letters that the app's own fonts lack: they are fetched when the
+/// PDF needs them, and the file is the command line's.
+#[test]
+fn a_code_in_any_script_is_the_same_pdf_everywhere() {
+    at_a_desk((1280, 800), "light", async |desk| {
+        sample_on_paper(desk, "demo-even").await?;
+        fold(desk, "files").await?;
+        let (file, ..) = saved_record(desk).await?;
+        let mut client: serde_json::Value = serde_json::from_slice(&file)?;
+        client["client"]["code"] = "王小美".into();
+        let folder = tempfile::tempdir()?;
+        let at = folder.path().join("client.json");
+        fs::write(&at, client.to_string())?;
+        desk.choose("open-client", &at).await?;
+        desk.reads("sheet-preview", "王小美").await?;
+        let fonts = async || -> Result<bool> {
+            let fetched = desk.fetched().await?;
+            Ok(fetched.iter().any(|address| address.contains("fonts/")))
+        };
+        ensure!(!fonts().await?, "fonts came before they were needed");
+        let saved = desk.save("save-pdf").await?;
+        ensure!(fonts().await?, "no fonts came");
+        let options = ["sheet", "client.json", "--out", "out", "--format", "pdf"];
+        ophryon(folder.path(), &options)?;
+        let same = fs::read(folder.path().join("out/stencil.pdf"))?;
+        ensure!(saved == same, "the saved PDF differs from `ophryon sheet`");
+        Ok(())
+    });
+}
+
 /// What a ruler reads that has marks of half a millimetre.
 fn on_the_ruler(mm: f64) -> f64 {
     (mm / RULER_TICK_MM).round() * RULER_TICK_MM

@@ -25,6 +25,15 @@ pub fn next_frame(work: impl FnOnce() + 'static) {
     }
 }
 
+/// Hands the keyboard to an element once it stands.
+pub fn focus(element: web_sys::Element) {
+    next_frame(move || {
+        if let Ok(element) = element.dyn_into::<web_sys::HtmlElement>() {
+            let _ = element.focus();
+        }
+    });
+}
+
 /// Listens to the window for as long as the part of the page that asked is
 /// there.
 pub fn listen<E: JsCast + 'static>(name: &'static str, mut told: impl FnMut(&E) + 'static) {

@@ -9,6 +9,7 @@ use web_sys::{Event, KeyboardEvent};
 
 use super::shelf::shelf;
 use super::{files_out, made};
+use crate::device::page;
 use crate::face::question;
 use crate::markup::{El, button, div, el, glance, p, shows, value_of};
 use crate::number::tenths;
@@ -382,6 +383,7 @@ impl Check {
                         .at("placeholder", "such as Front desk")
                         .at("enterkeyhint", "done")
                         .id("printer-name")
+                        .raw(page::focus)
                         .value(move || typed.get_clone())
                         .on::<Event>("input", move |e| typed.set(value_of(e)))
                         .on::<KeyboardEvent>("keydown", move |e| {

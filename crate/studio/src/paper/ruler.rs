@@ -12,6 +12,7 @@ use sycamore::reactive::{ReadSignal, Signal, create_memo, create_signal};
 use sycamore::web::View;
 
 use super::files_out;
+use crate::device::page;
 use crate::face::question;
 use crate::markup::{El, button, div, el, p, selector, shows};
 use crate::number::{decimals, tenths};
@@ -176,6 +177,9 @@ impl Readings {
 
     /// Nine marks of the ruler around what it should read.
     fn around(self, row: CheckedDistance) -> El {
+        let marks = marks_around(row.expected_mm);
+        // A keyboard goes on with the next reading where it left the last one.
+        let goes_on = self.last.get_untracked().is_some();
         let key = |mm: f64| {
             let is_expected = (mm - row.expected_mm).abs() <= row.tolerance_mm + 1e-9;
             let class = if is_expected {
@@ -183,16 +187,21 @@ impl Readings {
             } else {
                 "button"
             };
-            button(class, format!("reads-{mm:.1}"))
+            let mark = button(class, format!("reads-{mm:.1}"))
                 .pressed(move || row.read_mm == Some(mm))
                 .words(tenths(mm))
-                .click(move || self.set(row, Some(mm)))
+                .click(move || self.set(row, Some(mm)));
+            if goes_on && mm == marks[4] {
+                mark.raw(page::focus)
+            } else {
+                mark
+            }
         };
         div("around")
             .at("role", "group")
             .label("The ruler reads, mm")
             .id("around")
-            .all(marks_around(row.expected_mm).map(key))
+            .all(marks.map(key))
     }
 
     fn keypad(self, row: CheckedDistance) -> View {
