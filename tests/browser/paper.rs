@@ -385,7 +385,10 @@ fn a_code_in_any_script_is_the_same_pdf_everywhere() {
         let at = folder.path().join("client.json");
         fs::write(&at, client.to_string())?;
         desk.choose("open-client", &at).await?;
+        desk.reads("client-code", "王小美").await?;
+        desk.click("place-paper").await?;
         desk.reads("sheet-preview", "王小美").await?;
+        fold(desk, "files").await?;
         let fonts = async || -> Result<bool> {
             let fetched = desk.fetched().await?;
             Ok(fetched.iter().any(|address| address.contains("fonts/")))
