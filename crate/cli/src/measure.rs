@@ -46,7 +46,9 @@ pub fn run(options: &MeasureOptions) -> Result<Outcome, Trouble> {
 
 fn words(report: &Report) -> String {
     let mut text = heading(report);
-    for caution in &report.cautions {
+    // Pose and camera are said below, with the photo.
+    let said = |c: &&String| !report.certainty.sentences.contains(*c);
+    for caution in report.cautions.iter().filter(said) {
         text.push_str(&format!("Mind: {caution}\n"));
     }
     text.push_str(&format!("\n{}", certainty::photo(report)));

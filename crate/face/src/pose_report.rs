@@ -122,14 +122,11 @@ impl PoseReport {
             PoseVerdict::Straight => format!("The head is straight enough: {which}."),
             PoseVerdict::Unsure => format!(
                 "How far the head is turned can't be told from eyes and nose alone: {which}.{} Tap the middle of both ears, so that it can.",
-                said(
-                    " One standard uncertainty of that moves",
-                    &self.unsure_costs
-                ),
+                said("one standard uncertainty moves", &self.unsure_costs),
             ),
             PoseVerdict::Turned => format!(
-                "The head is turned: {which}.{} Take another photo with the nose pointing into the lens and the eyes level with it; until then what is shown is that much less certain.",
-                said(" That moves", &self.turn_costs),
+                "The head is {which}.{} Take another photo with the nose pointing into the lens and the eyes level with it; until then everything is shown that much less certain.",
+                said("that moves", &self.turn_costs),
             ),
         }
     }
@@ -190,26 +187,23 @@ fn facing(yaw: Angle, pitch: Angle) -> String {
     )
 }
 
-/// What is moved where: start and tail.
-fn said(start: &str, costs: &[ViewCost]) -> String {
-    let places: Vec<String> = costs
-        .iter()
-        .filter(|c| c.place != BrowPlace::Peak)
-        .map(|c| {
-            format!(
-                "at the {} heights by {:.1} mm and their difference between the sides by {:.1} mm, distances from the midline by {:.1} mm and their difference by {:.1} mm",
-                c.place.name(),
-                c.height_mm.abs(),
-                c.height_difference_mm.abs(),
-                c.from_midline_mm.abs(),
-                c.from_midline_difference_mm.abs(),
-            )
-        })
-        .collect();
-    if places.is_empty() {
+/// What is moved where: " At the start that moves heights by …".
+fn said(what: &str, costs: &[ViewCost]) -> String {
+    let of = |place| costs.iter().find(|c| c.place == place);
+    let (Some(start), Some(tail)) = (of(BrowPlace::Start), of(BrowPlace::Tail)) else {
         return String::new();
-    }
-    format!("{start}, {}.", places.join("; "))
+    };
+    format!(
+        " At the start {what} heights by {:.1} mm and distances from the midline by {:.1} mm, right against left by {:.1} and {:.1} mm; at the tail by {:.1} and {:.1} mm, right against left by {:.1} and {:.1} mm.",
+        start.height_mm.abs(),
+        start.from_midline_mm.abs(),
+        start.height_difference_mm.abs(),
+        start.from_midline_difference_mm.abs(),
+        tail.height_mm.abs(),
+        tail.from_midline_mm.abs(),
+        tail.height_difference_mm.abs(),
+        tail.from_midline_difference_mm.abs(),
+    )
 }
 
 fn metres(mm: f64) -> String {
