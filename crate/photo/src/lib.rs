@@ -21,6 +21,7 @@ mod optics;
 mod orientation;
 mod pixels;
 mod plain;
+mod plane;
 mod png;
 mod quality;
 mod size;
@@ -29,7 +30,7 @@ mod walk;
 mod webp;
 
 pub use file::{PhotoError, PhotoFile};
-pub use iris::{CATCH_MM, Iris, RoughScale, WeakEvidence};
+pub use iris::{CATCH_MM, Iris, RoughScale, WeakEvidence, find_iris};
 pub use kind::Kind;
 pub use optics::{FocalLength, Optics};
 pub use orientation::Orientation;

@@ -97,13 +97,10 @@ impl<'a> Pixels<'a> {
         self.crop
     }
 
-    /// Red, green and blue of a column and row of the piece, the nearest one
-    /// inside.
-    pub(crate) fn rgb(&self, column: i64, row: i64) -> [u8; 3] {
-        let Size { width, height } = self.crop.size;
-        let inside = |i: i64, n: u32| i.clamp(0, i64::from(n) - 1) as usize;
+    /// Red, green and blue of a column and row inside the piece.
+    pub(crate) fn rgb(&self, column: u32, row: u32) -> [u8; 3] {
         let at =
-            (inside(row, height) * width as usize + inside(column, width)) * self.layout.bytes();
+            (row as usize * self.crop.size.width as usize + column as usize) * self.layout.bytes();
         match (self.layout, self.bytes.get(at..)) {
             (Layout::Luma, Some([y, ..])) => [*y; 3],
             (_, Some([r, g, b, ..])) => [*r, *g, *b],

@@ -12,6 +12,7 @@ mod brow;
 mod camera;
 mod chance;
 mod clients;
+mod conditions;
 mod curve;
 mod ear;
 mod eye;
@@ -32,13 +33,14 @@ mod vec3;
 pub use camera::{Camera, Turn, project};
 pub use chance::Chance;
 pub use clients::{Client, Shot, clients};
+pub use conditions::{Conditions, Glint};
 pub use eye::{Eye, EyePart};
-pub use hair::{HAIR_COLOURS, Hair, HairStyle, IRIS_COLOURS};
+pub use hair::{HAIR_COLOURS, Hair, HairStyle, IRIS_COLOURS, Look, looks};
 pub use head::{
     Brow, Expression, Head, Lift, Proportions, Side, SideExpression, SideFeatures, Spot, spot,
 };
 pub use landmark::{Landmarks, Middle, Sided, landmarks, landmarks_of, on_skin};
-pub use render::{Picture, render};
+pub use render::{Picture, render, render_under};
 pub use scale_object::{CARD_CORNER, CARD_LONG, CARD_SHORT, ScaleKind, ScaleObject};
 pub use skin::{Skin, TONES};
 pub use skin_path::{centre_line, ear_from_midline, length_over, level_from_midline, shortest};

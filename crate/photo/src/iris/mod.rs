@@ -1,26 +1,46 @@
 //! The iris assist: a rough tap near the pupil finds the iris's rim.
+//!
+//! 1. Every circle of possible size near the tap is scored by the rise of
+//!    brightness across its sides (`search`).
+//! 2. The best are looked at closely: where along each ray the light rises,
+//!    and the ellipse that the rays agree on (`rim`).
+//! 3. What speaks for each is weighed; too little, or two alike, and the tap
+//!    is left (`weigh`).
 
 mod expected;
+mod fit;
+mod rim;
+mod search;
+mod weigh;
 
 pub use expected::RoughScale;
 
 use ophryon_frames::{Photo, Point, Vector};
 
+use crate::Pixels;
+use crate::plane::{Plane, Tone};
+
 /// How far from the pupil a tap may be, mm.
 pub const CATCH_MM: f64 = 4.0;
 
-/// The rim of an iris, as a circle in the photo.
+/// Radius below which a rim can't be found to a tenth of it, px.
+const SMALLEST_RADIUS_PX: f64 = 3.0;
+
+/// The rim of an iris, as an ellipse in the photo, wider than high.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Iris {
-    /// Middle of the circle.
+    /// Its middle.
     pub centre: Point<Photo>,
-    /// Its radius, px.
+    /// Half its width, px.
     pub radius_px: f64,
-    /// Standard uncertainty (k = 1) of the middle in each direction, px.
-    pub centre_sd_px: f64,
-    /// Standard uncertainty of the radius, px.
+    /// Its height against its width. Lids cover top and bottom, so this is
+    /// partly what is known of irises.
+    pub aspect: f64,
+    /// Standard uncertainty (k = 1) of the middle across and down, px.
+    pub centre_sd_px: Vector<Photo>,
+    /// Standard uncertainty of half the width, px.
     pub radius_sd_px: f64,
-    /// Share of the rim that was seen, 0 to 1; lids cover the rest.
+    /// Share of the rim that was seen, 0 to 1; lids and lights cover the rest.
     pub seen: f64,
 }
 
@@ -29,8 +49,19 @@ impl Iris {
     /// scale ([`ophryon_face::Reference::Iris`]): along `level`, which runs
     /// from one pupil to the other. The first lies against `level`.
     pub fn rim(&self, level: Vector<Photo>) -> [Point<Photo>; 2] {
-        let along = level.unit().unwrap_or(Vector::new(1.0, 0.0)) * self.radius_px;
+        let way = level.unit().unwrap_or(Vector::new(1.0, 0.0));
+        let (x, y) = (
+            way.x / self.radius_px,
+            way.y / (self.radius_px * self.aspect),
+        );
+        let along = way * (1.0 / libm::hypot(x, y));
         [self.centre + -along, self.centre + along]
+    }
+
+    /// Standard uncertainty of the middle in any direction, px: the larger of
+    /// the two.
+    pub fn sd_px(&self) -> f64 {
+        self.centre_sd_px.x.max(self.centre_sd_px.y)
     }
 }
 
@@ -45,7 +76,7 @@ pub enum WeakEvidence {
     NoRim,
     /// Too much of the rim is hidden.
     #[error(
-        "Too little of the iris is in sight, so the tap was left as it is. Zoom in and tap the middle of the pupil, or take the photo again with the eyes a little wider open."
+        "Too little of the iris's rim is in sight, so the tap was left as it is. Zoom in and tap the middle of the pupil, or take the photo again with the eyes a little wider open."
     )]
     Hidden,
     /// Two circles stand out alike.
@@ -55,7 +86,7 @@ pub enum WeakEvidence {
     Ambiguous,
     /// Too few px for a rim.
     #[error(
-        "The iris is too small in this photo to find its rim, so the tap was left as it is. Tap the middle of the pupil, and come nearer next time."
+        "The iris is too small in this photo to find its rim, so the tap was left as it is. Zoom in and tap the middle of the pupil; a photo taken from nearer shows more."
     )]
     TooSmall,
     /// The tap lies outside, or too near the edge.
@@ -63,4 +94,29 @@ pub enum WeakEvidence {
         "The eye is cut off at the edge of the photo, so the tap was left as it is. Take a photo with the whole face in it."
     )]
     Outside,
+}
+
+/// Finds the iris whose pupil was tapped, within [`CATCH_MM`]. `pixels` must
+/// hold [`RoughScale::crop`] around the tap; more does no harm.
+///
+/// # Errors
+/// [`WeakEvidence`]: the tap should be left as it is then.
+pub fn find_iris(
+    pixels: &Pixels<'_>,
+    tap: Point<Photo>,
+    rough: RoughScale,
+) -> Result<Iris, WeakEvidence> {
+    let radii = rough.radius_px();
+    if *radii.end() < SMALLEST_RADIUS_PX {
+        return Err(WeakEvidence::TooSmall);
+    }
+    let coded = Plane::near(pixels, tap, rough.reach_px(), Tone::Coded);
+    let light = Plane::near(pixels, tap, rough.reach_px(), Tone::Linear);
+    let (coded, light) = coded.zip(light).ok_or(WeakEvidence::Outside)?;
+    let radii = radii.start().max(SMALLEST_RADIUS_PX)..=*radii.end();
+    let rims = search::search(&coded, tap, radii)
+        .iter()
+        .filter_map(|candidate| rim::look(&light, candidate))
+        .collect();
+    weigh::choose(rims, tap, rough)
 }

@@ -5,12 +5,10 @@ use super::Scene;
 use super::backdrop::mix_rgb;
 use super::paint::{Material, times};
 use crate::chance::{fractal, noise};
+use crate::conditions::Glint;
 use crate::curve::{hill, hill_at, mix, step};
 use crate::eye::EyePart;
 use crate::head::Side;
-
-/// Half the breadth of the soft edge between iris and white, mm.
-const RIM_SOFT: f64 = 0.16;
 
 /// Material of ball and lid rim at a side-neutral place; `None` on skin.
 pub fn eye(scene: &Scene, side: Side, l: f64, y: f64) -> Option<Material> {
@@ -70,7 +68,8 @@ fn ball(scene: &Scene, side: Side, l: f64, y: f64) -> Material {
         0.85 * step(0.15, 0.6, flesh),
     );
     // Iris.
-    let inside = step(eye.iris + RIM_SOFT, eye.iris - RIM_SOFT, radius);
+    let soft = scene.conditions.rim_soft;
+    let inside = step(eye.iris + soft, eye.iris - soft, radius);
     if inside > 0.0 {
         c = mix_rgb(c, iris(scene, seed, radius, angle), inside);
     }
@@ -80,7 +79,11 @@ fn ball(scene: &Scene, side: Side, l: f64, y: f64) -> Material {
         + 0.12 * step(1.2, 0.0, y - eye.lower_margin(l));
     c = c.map(|v| v * (1.0 - shade));
     // A wet line where the ball meets the lower lid, the mirrored light in the cornea.
-    let glint = window(dx * side.sign(), dy, eye.iris)
+    let second = scene
+        .conditions
+        .glint
+        .map_or(0.0, |g| round_light(&g, dx * side.sign(), dy, eye.iris));
+    let glint = window(dx * side.sign(), dy, eye.iris).max(second)
         + 0.14 * hill((y - eye.lower_margin(l) - 0.25).powi(2) / 0.06) * step(0.05, 0.2, t);
     Material {
         gloss: 0.25,
@@ -113,9 +116,15 @@ fn iris(scene: &Scene, seed: u64, radius: f64, angle: f64) -> [f64; 3] {
     // Light gathers opposite the lamp, the dark ring keeps the rim readable.
     colour = colour.map(|v| v * (1.0 + 0.5 * (-s * 0.8 + c * 0.2).max(0.0) * step(0.35, 0.8, rho)));
     let ring = step(0.78, 0.97, rho);
-    colour = colour.map(|v| v * (1.0 - 0.72 * ring));
+    colour = colour.map(|v| v * (1.0 - scene.conditions.rim_ring * ring));
     let pupil = step(eye.pupil_radius + 0.14, eye.pupil_radius - 0.14, radius);
     mix_rgb(colour, [0.004, 0.004, 0.005], pupil)
+}
+
+/// A round light mirrored in the eye, 0 to 1.
+fn round_light(g: &Glint, x: f64, y: f64, iris: f64) -> f64 {
+    let away = libm::hypot(x - g.at.0 * iris, y - g.at.1 * iris);
+    0.95 * step(g.radius + 0.12, g.radius - 0.12, away)
 }
 
 /// The large light mirrored in the cornea, 0 to 1. `x` runs right in the picture.

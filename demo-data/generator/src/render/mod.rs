@@ -14,6 +14,7 @@ mod stroke;
 mod trace;
 
 use crate::camera::Camera;
+use crate::conditions::Conditions;
 use crate::head::Head;
 use crate::scale_object::ScaleObject;
 use crate::surface::Face;
@@ -79,15 +80,29 @@ pub(crate) struct Scene<'a> {
     pub camera: Camera,
     /// px per mm in the plane of the pupils.
     pub px_per_mm: f64,
+    pub conditions: Conditions,
 }
 
 /// Photographs a head, and a scale object if there is one.
 pub fn render(head: &Head, camera: &Camera, scale: Option<&ScaleObject>) -> Picture {
+    render_under(head, camera, scale, &Conditions::default())
+}
+
+/// The same under chosen conditions. A camera whose picture shows only a part
+/// of the face draws that part alone, and quickly; only the shade that the
+/// rest would throw on it is missing.
+pub fn render_under(
+    head: &Head,
+    camera: &Camera,
+    scale: Option<&ScaleObject>,
+    conditions: &Conditions,
+) -> Picture {
     let scene = Scene {
         head,
         face: Face::of(head),
         camera: *camera,
         px_per_mm: camera.scale_at(0.0),
+        conditions: *conditions,
     };
     let depth = trace::trace(&scene);
     let light = light::Light::falling_on(&scene, &depth);
@@ -96,5 +111,5 @@ pub fn render(head: &Head, camera: &Camera, scale: Option<&ScaleObject>) -> Pict
     if let Some(object) = scale {
         props::draw(&scene, object, &mut canvas);
     }
-    canvas.picture(head.seed)
+    canvas.picture(head.seed, conditions)
 }

@@ -1,7 +1,8 @@
 //! The picture in the making, and fine hairs drawn on it.
 
 use super::{Picture, Rgb};
-use crate::chance::noise;
+use crate::chance::{Chance, noise};
+use crate::conditions::Conditions;
 use crate::curve::step;
 
 /// Linear colours, the light that fell on them, per px.
@@ -103,13 +104,21 @@ impl Canvas {
     }
 
     /// The finished picture: gentle film curve, sRGB, a breath of grain.
-    pub fn picture(&self, seed: u64) -> Picture {
+    pub fn picture(&self, seed: u64, conditions: &Conditions) -> Picture {
         let mut rgb = Vec::with_capacity(self.colour.len() * 3);
-        for (i, c) in self.colour.iter().enumerate() {
+        let blurred = (conditions.blur_px > 0.0).then(|| self.blurred(conditions.blur_px));
+        let light = libm::exp2(conditions.stops);
+        let mut sensor = Chance::new(seed ^ 0x5E45);
+        for (i, c) in blurred.as_ref().unwrap_or(&self.colour).iter().enumerate() {
             let (x, y) = ((i % self.width) as f64, (i / self.width) as f64);
             let grain = 0.9 * noise(x * 0.83, y * 0.83, seed ^ 0xA11);
+            let beside = (x + 0.5) / self.width as f64 - 0.5;
+            let light = light * libm::exp2(conditions.side_stops * beside);
             for v in c {
-                let s = srgb(film(EXPOSURE * f64::from(*v))) * 255.0 + grain;
+                let mut s = srgb(film(EXPOSURE * light * f64::from(*v))) * 255.0 + grain;
+                if conditions.grain > 0.0 {
+                    s += conditions.grain * sensor.normal();
+                }
                 rgb.push((s + 0.5).clamp(0.0, 255.0) as u8);
             }
         }
@@ -118,6 +127,42 @@ impl Canvas {
             height: self.height as u32,
             rgb,
         }
+    }
+}
+
+impl Canvas {
+    /// Colours behind a lens that blurs: a Gaussian, in linear light, as far as
+    /// it is above a thousandth.
+    fn blurred(&self, sigma: f64) -> Vec<[f32; 3]> {
+        let reach = (3.8 * sigma) as usize + 1;
+        let weights: Vec<f64> = (0..=reach)
+            .map(|i| libm::exp(-0.5 * (i as f64 / sigma) * (i as f64 / sigma)))
+            .collect();
+        let all: f64 = 2.0 * weights.iter().sum::<f64>() - weights[0];
+        let pass = |from: &[[f32; 3]], n: usize, stride: usize, other: usize, step: usize| {
+            let mut to = vec![[0.0f32; 3]; from.len()];
+            for line in 0..other {
+                for i in 0..n {
+                    let mut sum = [0.0f64; 3];
+                    for (k, w) in weights.iter().enumerate() {
+                        // Beyond the picture its edge goes on.
+                        let (a, b) = (i.saturating_sub(k), (i + k).min(n - 1));
+                        let w = if k == 0 { 0.5 * w } else { *w };
+                        for j in [a, b] {
+                            let c = from[line * step + j * stride];
+                            for (s, c) in sum.iter_mut().zip(c) {
+                                *s += w * f64::from(c);
+                            }
+                        }
+                    }
+                    to[line * step + i * stride] = sum.map(|s| (s / all) as f32);
+                }
+            }
+            to
+        };
+        let (w, h) = (self.width, self.height);
+        let across = pass(&self.colour, w, 1, h, w);
+        pass(&across, h, w, w, 1)
     }
 }
 
