@@ -10,6 +10,7 @@
 mod band;
 mod crowd;
 mod families;
+mod picture;
 mod surface;
 
 use band::{Band, CENTRE, COLUMNS, ROWS, centre, left_over, length};
