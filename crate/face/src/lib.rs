@@ -11,13 +11,13 @@
 //! | taps, px | mm per px, with its uncertainty | [`Reference::scale`] |
 //! | taps, px | roll, midline, origin | [`FaceFrame::fit`] |
 //! | photo, px | front, mm | [`FaceFrame::to_front`], [`FrontFace::new`] |
+//! | taps, references, lens | all of it, pose and camera, with what to bear in mind | [`Survey::of`] |
+//! | a survey | the budget of any number of the face | [`Survey::influences`], [`Quantity`] |
+//!
 //! Two photos of one face, at rest and in use, are compared by
 //! [`brow_states`]; [`BrowStates::judged`] says whether a difference between
 //! the brows is set in the face or movement, [`Notice`] whether others see it,
 //! and [`BrowPlan`] how much of it is evened out on each side.
-//!
-//! | taps, references, lens | all of it, pose and camera, with what to bear in mind | [`Survey::of`] |
-//! | a survey | the budget of any number of the face | [`Survey::influences`], [`Quantity`] |
 //!
 //! "Right" and "left" are always the client's own.
 //!
