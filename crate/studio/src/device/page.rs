@@ -25,13 +25,26 @@ pub fn next_frame(work: impl FnOnce() + 'static) {
     }
 }
 
-/// Hands the keyboard to an element once it stands.
+/// Hands the keyboard to an element once it stands; what is in sight stays so.
 pub fn focus(element: web_sys::Element) {
     next_frame(move || {
         if let Ok(element) = element.dyn_into::<web_sys::HtmlElement>() {
-            let _ = element.focus();
+            let how = web_sys::FocusOptions::new();
+            how.set_prevent_scroll(true);
+            let _ = element.focus_with_options(&how);
         }
     });
+}
+
+/// Scrolls what these selectors find first back to its top: another question
+/// begins there.
+pub fn to_top(selectors: &[&str]) {
+    let Some(page) = document() else { return };
+    for selector in selectors {
+        if let Ok(Some(found)) = page.query_selector(selector) {
+            found.set_scroll_top(0);
+        }
+    }
 }
 
 /// Listens to the window for as long as the part of the page that asked is

@@ -99,7 +99,8 @@ pub fn save_list(studio: Studio, busy: Signal<bool>) {
         let press = studio.later.press.get().await;
         let fonts = letters(&[&papers.distances]).await;
         let written = press.and_then(|press| {
-            let pdf = (press.pdf)(&[&papers.distances], &fonts).map_err(|why| words::sentence(&why))?;
+            let pdf =
+                (press.pdf)(&[&papers.distances], &fonts).map_err(|why| words::sentence(&why))?;
             files::save_bytes("distances.pdf", PDF, &pdf.bytes)
         });
         studio.tell(written);

@@ -17,6 +17,7 @@ mod worksheet;
 
 use sycamore::web::View;
 
+use crate::device::page;
 use crate::markup::shows;
 use crate::studio::Studio;
 use crate::view::OnTable;
@@ -37,10 +38,13 @@ pub fn table(studio: Studio) -> View {
 pub fn paper_panel(studio: Studio) -> View {
     shows(
         move || studio.view.on_table.get(),
-        move |on_table| match on_table {
-            OnTable::Sheets => sheets::sheets(studio),
-            OnTable::Ruler => ruler::ruler(studio),
-            OnTable::Printer => printers::printers(studio),
+        move |on_table| {
+            page::to_top(&[".panel", ".panel-body"]);
+            match on_table {
+                OnTable::Sheets => sheets::sheets(studio),
+                OnTable::Ruler => ruler::ruler(studio),
+                OnTable::Printer => printers::printers(studio),
+            }
         },
     )
 }

@@ -178,8 +178,6 @@ impl Readings {
     /// Nine marks of the ruler around what it should read.
     fn around(self, row: CheckedDistance) -> El {
         let marks = marks_around(row.expected_mm);
-        // A keyboard goes on with the next reading where it left the last one.
-        let goes_on = self.last.get_untracked().is_some();
         let key = |mm: f64| {
             let is_expected = (mm - row.expected_mm).abs() <= row.tolerance_mm + 1e-9;
             let class = if is_expected {
@@ -191,7 +189,8 @@ impl Readings {
                 .pressed(move || row.read_mm == Some(mm))
                 .words(tenths(mm))
                 .click(move || self.set(row, Some(mm)));
-            if goes_on && mm == marks[4] {
+            if mm == marks[4] {
+                // A keyboard begins here, and goes on with the next one.
                 mark.raw(page::focus)
             } else {
                 mark
@@ -220,7 +219,7 @@ impl Readings {
             distance: row.id,
             read_mm,
         };
-        if self.studio.apply(&edit) {
+        if self.studio.apply(&edit) && self.last.is_alive() {
             self.last.set(read_mm.map(|_| (row.id, row.side)));
             self.choose(None);
         }

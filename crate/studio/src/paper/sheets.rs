@@ -192,7 +192,7 @@ fn cautions(studio: Studio) -> El {
             .iter()
             .map(|said| (says::sentence(said), false))
             .collect();
-        let others = studio.of_shape(|d| d.measured.cautions.clone());
+        let others = studio.of_shape(|d| d.measured.cautions());
         for words in others.unwrap_or_default() {
             let is_mended = by_tape == Some(words.as_str());
             all.push((words, is_mended));
