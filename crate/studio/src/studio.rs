@@ -376,6 +376,7 @@ impl Studio {
         };
         let taken = self.apply(&edit);
         if taken {
+            self.view.chosen.set(None);
             self.view.way.update(|w| {
                 w.scale = None;
                 w.other_scale = None;

@@ -1,6 +1,6 @@
 //! One landmark at a time.
 
-use ophryon_face::{Landmark, Need};
+use ophryon_face::{Landmark, Need, PupilVerdict, check_pupil_distance, pupil_distance};
 use ophryon_record::PhotoState;
 use sycamore::web::View;
 
@@ -90,8 +90,40 @@ pub fn one_landmark(studio: Studio, landmark: Landmark) -> View {
             .at("aria-valuenow", at.to_string())
             .put(el("span").at("style", format!("width: {share:.1}%"))),
         buttons,
+        eyes_so_far(studio),
         last_tap(studio),
     ]
+}
+
+/// As soon as both pupils are tapped, a scale that can't be right is said,
+/// before the rest is tapped in vain.
+fn eyes_so_far(studio: Studio) -> View {
+    let said = move || {
+        let photo = studio.photo()?;
+        let scale = photo.first_reference()?.scale(&photo.landmarks).ok()?;
+        let apart = pupil_distance(&photo.landmarks, scale).ok()?;
+        let check = check_pupil_distance(apart.mm);
+        (check.verdict != PupilVerdict::Usual).then_some(check.sentence)
+    };
+    shows(said, move |said| match said {
+        None => View::new(),
+        Some(sentence) => div("word")
+            .id("eyes-so-far")
+            .put(p(sentence))
+            .put(
+                div("buttons").put(
+                    button("button", "scale-first")
+                        .words("Set the scale again")
+                        .click(move || {
+                            studio
+                                .view
+                                .way
+                                .update(|w| w.other_scale = Some(OtherScale::Instead(0)));
+                        }),
+                ),
+            )
+            .into(),
+    })
 }
 
 /// Setting the last tap right: drag it, or nudge it here.

@@ -1,7 +1,9 @@
 //! The photos of one client: at rest, eyes wide open, brows raised.
 
 use ophryon_record::{Image, PhotoState};
+use sycamore::reactive::on_cleanup;
 use sycamore::web::View;
+use web_sys::Url;
 
 use super::question;
 use crate::ask;
@@ -99,6 +101,7 @@ pub fn which_state(studio: Studio) -> View {
     };
     parts![
         question("Another photo", "What is the face doing in it?", ""),
+        preview(studio),
         div("choices").all([
             choice(
                 PhotoState::EyesOpen,
@@ -120,6 +123,23 @@ pub fn which_state(studio: Studio) -> View {
             .words("Leave the photo out")
             .click(move || studio.forget_coming()),
     ]
+}
+
+/// The photo that was brought, so that it can be told from the one beside.
+fn preview(studio: Studio) -> View {
+    let coming = studio.view.coming.get_clone_untracked();
+    let url = coming.and_then(|p| Url::create_object_url_with_blob(&p.blob).ok());
+    let Some(url) = url else { return View::new() };
+    let done = url.clone();
+    on_cleanup(move || {
+        // Nothing but memory is lost if that fails.
+        let _ = Url::revoke_object_url(&done);
+    });
+    el("img")
+        .class("coming-photo")
+        .at("src", url)
+        .at("alt", "The photo that was brought")
+        .into()
 }
 
 /// A photo is asked for.

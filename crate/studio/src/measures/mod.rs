@@ -9,7 +9,7 @@ mod point;
 mod scales;
 mod view_of_head;
 
-use ophryon_face::PupilVerdict;
+use ophryon_face::{PupilVerdict, ReferenceReading};
 use ophryon_record::{Levelled, PhotoState};
 use sycamore::web::View;
 
@@ -44,13 +44,22 @@ fn of_level<T>(studio: Studio, read: impl FnOnce(&Levelled) -> T) -> Option<T> {
     known::now(studio).map(|known| read(&known.levelled))
 }
 
-/// Eyes of a size that few people have.
+/// Eyes of a size that few people have, and scales that don't agree.
 fn eyes(studio: Studio) -> View {
     let said = move || {
         of_level(studio, |level| {
             let survey = &level.survey;
             let mut all = Vec::new();
-            if survey.pupil_check.verdict != PupilVerdict::Usual {
+            if survey
+                .scale
+                .readings
+                .iter()
+                .any(ReferenceReading::disagrees)
+            {
+                all.extend(survey.scale.sentences.iter().cloned());
+            }
+            // What nobody's eyes can be stands above, with the way out.
+            if survey.pupil_check.verdict == PupilVerdict::Unusual {
                 all.push(survey.pupil_check.sentence.clone());
             }
             for (_, iris) in survey.irises.iter() {
@@ -67,7 +76,7 @@ fn eyes(studio: Studio) -> View {
             return View::new();
         }
         div("word")
-            .id("eyes-unusual")
+            .id("measures-caution")
             .all(all.into_iter().map(p))
             .into()
     })

@@ -138,7 +138,9 @@ fn face(record: &Record, drawn: Option<&Drawn>, looking: &Looking) -> Scene {
     };
     let is_relaxed = looking.state == PhotoState::Relaxed;
     scale_taps(&mut scene, photo, looking);
-    if let Some(rim) = looking.found.filter(|f| f.state == looking.state) {
+    let still_there =
+        |f: &FoundRim| f.state == looking.state && photo.snapped.contains_key(&f.landmark);
+    if let Some(rim) = looking.found.filter(still_there) {
         scene.lines.push(Line {
             class: "found",
             path: circle(rim.centre, rim.radius_px),
