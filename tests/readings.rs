@@ -16,6 +16,7 @@ use ophryon_stencil::{
     Cause, Distance, DistanceId, DistanceKind, ListBasis, RULER_TICK_MM, RulerCheck, RulerReading,
     RulerReadings, RulerVerdict, check_readings, distances,
 };
+use proptest::prelude::*;
 
 /// Numbers that look drawn by lot (SplitMix64).
 struct Lot(u64);
@@ -440,4 +441,39 @@ fn textbook_patterns_are_named() {
             .contains("the height of the peak alone is off by 5.0 mm"),
         "{one:?}"
     );
+}
+
+proptest! {
+    /// Whatever is typed in, on whichever rows, is answered: each row says how
+    /// it stands, and every sentence is one.
+    #[test]
+    fn whatever_is_read_is_answered(
+        seed in any::<u64>(),
+        typed in prop::collection::vec((any::<bool>(), 0..14_usize, prop_oneof![
+            4 => -60.0..210.0f64, 1 => any::<f64>(), 1 => Just(0.0),
+        ]), 0..40),
+        exact in any::<bool>(),
+    ) {
+        let made = made(&mut Lot(seed), 2.0);
+        let mut readings = Sided::<RulerReadings>::default();
+        for (is_right, i, read_mm) in typed {
+            let side = if is_right { Side::Right } else { Side::Left };
+            let row = &made.list[i];
+            let expected_mm = if exact { row.expected_mm(side) } else { read_mm };
+            readings.get_mut(side).insert(row.id, RulerReading { read_mm, expected_mm });
+        }
+        let check = check_readings(&made.list, &made.basis, &readings);
+        prop_assert_eq!(check.rows.len(), 28);
+        for row in &check.rows {
+            let is_read = readings.get(row.side).contains_key(&row.id);
+            prop_assert_eq!(row.verdict == RulerVerdict::NotRead, !is_read);
+            prop_assert_eq!(row.off_mm.is_some(), matches!(row.verdict, RulerVerdict::Agrees | RulerVerdict::Off));
+        }
+        prop_assert!(check.sentence.ends_with('.'));
+        for cause in &check.causes {
+            prop_assert!(!cause.sentence.contains("NaN") && !cause.sentence.contains("inf"), "{}", cause.sentence);
+        }
+        let is_off = check.rows.iter().any(|r| r.verdict == RulerVerdict::Off);
+        prop_assert!(is_off || check.causes.is_empty());
+    }
 }
