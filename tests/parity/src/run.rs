@@ -4,7 +4,7 @@ use ophryon_brow::{Handle, Offset};
 use ophryon_face::mirror_residual;
 use ophryon_frames::{Frame, Point, Side, Sided, Vector};
 use ophryon_record::{Drawn, Edit, PlanChoice, PlanWay, Record, apply};
-use ophryon_stencil::{Facing, Paper, SheetOptions, write_svg};
+use ophryon_stencil::{Facing, Paper, SheetOptions, Sides, write_svg};
 
 use crate::faces;
 use crate::figures::Figures;
@@ -154,11 +154,19 @@ fn shape(record: &Record, number: u64, figures: &mut Figures) {
     };
     numbers(&drawn, figures);
     let mut lot = Lot::new(number);
-    let options = SheetOptions {
-        paper: lot.of(Paper::LARGE),
+    let mut options = SheetOptions {
+        paper: lot.of(Paper::ALL),
+        sides: lot.of(Sides::ALL),
+        copies: lot.of([1, 1, 2, 3]),
         facing: lot.of([Facing::FaceUp, Facing::FaceDown]),
         ..SheetOptions::default()
     };
+    // What doesn't fit is refused in the same words, and then made to fit.
+    if let Err(why) = record.papers_of(&drawn, &options) {
+        figures.words("no paper at first", &why.to_string());
+        options.copies = 1;
+        options.paper = lot.of(Paper::LARGE);
+    }
     match record.papers_of(&drawn, &options) {
         Ok(papers) => {
             figures.words("stencil.svg", &papers.stencil_svg());
