@@ -1,7 +1,7 @@
 //! The last place: the sheets as they will be printed, the printer, the list
 //! that the ruler's readings go into, and the files.
 //!
-//! Reached by [`table`] and [`paper_panel`] alone, so that all of it can be a
+//! Reached by [`table`], [`paper_panel`] and [`is_done`] alone, so that all of it can be a
 //! part of the app that is fetched when it is first used.
 
 mod files_out;
@@ -32,6 +32,13 @@ pub fn table(studio: Studio) -> View {
             OnTable::Printer => pages::check_page(studio),
         },
     )
+}
+
+/// Whether the shape as it is was the last to be printed or saved.
+pub fn is_done(studio: Studio) -> bool {
+    let record = studio.record();
+    let mark = record.and_then(|record| studio.of_shape(|d| record.fingerprint_of(d)));
+    mark.is_some() && studio.on_paper.get_clone() == mark
 }
 
 /// What the panel asks and offers.

@@ -171,7 +171,12 @@ impl Readings {
                     }
                 },
             ),
-            parts![buttons, self.last_read(), self.causes(), self.rest()],
+            parts![
+                buttons,
+                self.last_read(),
+                self.causes(|c| c.cause != Cause::OneReading),
+                self.rest()
+            ],
         )
     }
 
@@ -259,8 +264,13 @@ impl Readings {
     }
 
     /// What the ones that are off are likely to come from, with the way there.
-    fn causes(self) -> View {
-        let causes = move || self.check.get_clone().map(|c| c.causes.clone());
+    /// While more is read, one alone was said already where it was read.
+    fn causes(self, which: fn(&LikelyCause) -> bool) -> View {
+        let causes = move || {
+            let mut causes = self.check.get_clone()?.causes.clone();
+            causes.retain(which);
+            Some(causes)
+        };
         div("causes")
             .at("aria-live", "polite")
             .shows(causes, move |causes| {
@@ -358,7 +368,7 @@ impl Readings {
                 "Tap a box on the list to read it again.",
             ),
             self.last_read(),
-            self.causes(),
+            self.causes(|_| true),
             self.rest(),
         ]
     }
