@@ -9,13 +9,20 @@
 //! (feature `dxf`) as polylines for cutters. So every format shows the same
 //! drawing.
 //!
+//! How it is put on paper is one value, [`SheetOptions`]: which paper or label,
+//! which sides, how many copies, which way it is laid on the skin.
+//! [`most_copies`] says how many fit; what doesn't is a [`SheetError`] that
+//! names the way out. Every copy is a strip that stands for itself once it is
+//! cut out.
+//!
 //! [`distances()`] is the list to check with a ruler, as data;
 //! [`lay_out_distances`] puts it on a sheet of its own.
-//! [`lay_out_printer_check`] is the page that tells what a printer does to
-//! 100 mm; [`Sheet::corrected`] takes that out of any sheet.
+//! [`lay_out_printer_check`] is the page that tells what a printer does to its
+//! gauges; [`Sheet::corrected`] takes that out of any sheet.
 //!
 //! Nothing here reads a clock or a file: dates come in as text, the letters of
-//! a PDF are part of the program, and words are broken into lines by a cautious
+//! a PDF are part of the program or, for [scripts](scripts_needed) that those
+//! lack, handed in, and words are broken into lines by a cautious
 //! estimate of their width.
 
 mod caption;
