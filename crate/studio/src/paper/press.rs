@@ -6,12 +6,15 @@ use ophryon_stencil::{Sheet, write_dxf, write_pdf_with};
 /// What writes such files.
 #[derive(Clone, Copy)]
 pub struct Press {
-    /// These sheets as one PDF, with these fonts beside the built-in letters; a
-    /// sentence where that can't be.
-    pub pdf: fn(&[&Sheet], &[Vec<u8>]) -> Result<Written, String>,
+    /// Writes PDF.
+    pub pdf: WritePdf,
     /// A stencil of true size for cutters; a sentence where that can't be.
     pub dxf: fn(&Sheet) -> Result<String, String>,
 }
+
+/// These sheets as one PDF, with these fonts beside the built-in letters; a
+/// sentence where that can't be.
+pub type WritePdf = fn(&[&Sheet], &[Vec<u8>]) -> Result<Written, String>;
 
 /// A PDF.
 pub struct Written {
