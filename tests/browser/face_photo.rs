@@ -215,3 +215,143 @@ fn tapping_once_more_measures_the_spread() {
         Ok(())
     });
 }
+
+/// EXIF of a photo that lies on its side, with the focal length that shows as
+/// much on film of 36 x 24 mm: CIPA DC-008 (EXIF 2.32), tags 0x0112, 0x8769,
+/// 0xA405; big endian.
+fn exif(orientation: u16, equivalent_mm: u16) -> Vec<u8> {
+    let entry = |tag: u16, kind: u16, value: u32| {
+        let mut bytes = Vec::new();
+        bytes.extend(tag.to_be_bytes());
+        bytes.extend(kind.to_be_bytes());
+        bytes.extend(1_u32.to_be_bytes());
+        bytes.extend(value.to_be_bytes());
+        bytes
+    };
+    // A short stands in the upper half of its four bytes.
+    let short = |v: u16| u32::from(v) << 16;
+    let mut tiff = b"MM\0\x2a\0\0\0\x08".to_vec();
+    tiff.extend(2_u16.to_be_bytes());
+    tiff.extend(entry(0x0112, 3, short(orientation)));
+    tiff.extend(entry(0x8769, 4, 38));
+    tiff.extend(0_u32.to_be_bytes());
+    tiff.extend(1_u16.to_be_bytes());
+    tiff.extend(entry(0xA405, 3, short(equivalent_mm)));
+    tiff.extend(0_u32.to_be_bytes());
+    let length = u16::try_from(tiff.len() + 8).expect("a short segment");
+    let mut segment = vec![0xFF, 0xE1];
+    segment.extend(length.to_be_bytes());
+    segment.extend(b"Exif\0\0");
+    segment.extend(tiff);
+    segment
+}
+
+#[test]
+fn a_photo_on_its_side_stands_upright_and_tells_how_far_the_camera_was() {
+    at_a_desk((1280, 800), "light", async |desk| {
+        let client = Invented::read("demo-even")?;
+        // As a telephone stores it: turned, with its EXIF.
+        let upright = image::open(client.relaxed_photo())?;
+        let (width, height) = (upright.width(), upright.height());
+        let mut jpeg = std::io::Cursor::new(Vec::new());
+        upright
+            .rotate270()
+            .write_to(&mut jpeg, image::ImageFormat::Jpeg)?;
+        let jpeg = jpeg.into_inner();
+        let (focal_px, distance_mm) = client.camera()?;
+        let diagonal = f64::from(width).hypot(f64::from(height));
+        let equivalent = (focal_px * 36.0_f64.hypot(24.0) / diagonal).round();
+        let mut file = jpeg.get(..2).context("a start")?.to_vec();
+        file.extend(exif(6, equivalent as u16));
+        file.extend(jpeg.get(2..).context("the rest")?);
+        let folder = tempfile::tempdir()?;
+        let path = folder.path().join("side.jpg");
+        fs::write(&path, file)?;
+
+        desk.find("new-code").await?.send_keys("E. X.").await?;
+        desk.click("new-client").await?;
+        desk.choose("photo-file", &path).await?;
+        let photo = desk.find("photo").await?;
+        for (side, px) in [("width", width), ("height", height)] {
+            let stands = photo.attr(side).await?.unwrap_or_default();
+            ensure!(stands == px.to_string(), "{side} {stands}, not {px}");
+        }
+        desk.click("scale-card").await?;
+        for edge in ["edge-top", "edge-bottom", "edge-left", "edge-right"] {
+            desk.tap(client.scale_place(edge)?).await?;
+        }
+        crate::tap_landmarks(desk, &client).await?;
+        desk.click("tape-skip").await?;
+        let said = desk.reads("camera", "m away").await?;
+        let metres: f64 = said
+            .split_whitespace()
+            .next()
+            .context("a number")?
+            .parse()?;
+        // EXIF rounds the equivalent focal length to whole mm.
+        ensure!(
+            (1e3 * metres / distance_mm - 1.0).abs() < 0.03,
+            "“{said}”, truly {distance_mm} mm"
+        );
+        Ok(())
+    });
+}
+
+#[test]
+fn a_turned_head_is_said_with_its_cost_and_the_way_out() {
+    at_a_desk((1180, 820), "light", async |desk| {
+        let client = Invented::read("demo-even")?;
+        desk.click("try-sample").await?;
+        desk.click("demo-even").await?;
+        desk.click("place-face").await?;
+        ensure!(
+            !desk.is_there("another-photo-file").await,
+            "a straight head is called turned"
+        );
+        // Both ears 6 mm to one side of where a straight head has them: they
+        // lie some 80 mm behind the eyes, so that is 4 degrees.
+        for side in ["right", "left"] {
+            let ear = Landmark::from_id(&format!("{side}/ear-middle"))?;
+            let [x, y] = client.landmark(ear)?;
+            desk.click("landmark-list").await?;
+            desk.click(&format!("again-{side}-ear-middle")).await?;
+            desk.tap([x + 34.0, y]).await?;
+        }
+        let said = desk.reads("view-of-head", "degrees").await?;
+        ensure!(
+            said.contains("turned") && said.contains("mm"),
+            "no cost: “{said}”"
+        );
+        desk.find("another-photo-file").await?;
+        desk.photograph("turned").await?;
+        Ok(())
+    });
+}
+
+#[test]
+fn a_wrong_scale_is_said_as_soon_as_both_pupils_are_tapped() {
+    at_a_desk((1180, 820), "light", async |desk| {
+        let client = Invented::read("demo-movement")?;
+        bring_photo(desk, &client).await?;
+        desk.click("scale-ruler").await?;
+        desk.tap(client.scale_place("mark-0")?).await?;
+        desk.tap(client.scale_place("mark-100")?).await?;
+        // The whole ruler's length for two thirds of it.
+        desk.enter("scale-length", "150").await?;
+        desk.click("scale-take").await?;
+        while !desk.is_there("eyes-so-far").await {
+            let question = desk.text("question").await?;
+            let asked = Landmark::in_order()
+                .into_iter()
+                .find(|l| question == format!("Tap the {}.", l.name()));
+            let landmark = asked.context("all was tapped without a word")?;
+            ensure!(!landmark.is_brow(), "said only at “{question}”");
+            desk.tap(client.landmark(landmark)?).await?;
+            desk.no_longer_reads("question", &question).await?;
+        }
+        desk.photograph("scale-wrong").await?;
+        desk.click("scale-first").await?;
+        desk.reads("question", "known size").await?;
+        Ok(())
+    });
+}

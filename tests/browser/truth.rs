@@ -39,6 +39,16 @@ impl Invented {
         self.px(&format!("/photos/{photo}/landmarks/{}/px", landmark.id()))
     }
 
+    /// Focal length of the relaxed photo, px, and the camera's distance, mm.
+    pub fn camera(&self) -> Result<(f64, f64)> {
+        let number = |name: &str| {
+            let at = format!("/photos/0/camera/{name}");
+            let found = self.truth.pointer(&at).and_then(Value::as_f64);
+            found.context(at)
+        };
+        Ok((number("focal-px")?, number("distance-mm")?))
+    }
+
     /// How much higher the client's left brow is at a landmark, mm.
     pub fn left_higher_mm(&self, photo: usize, landmark: &str) -> Result<f64> {
         let at = format!("/photos/{photo}/left-minus-right-height-mm/{landmark}");

@@ -65,19 +65,35 @@ pub struct FileSays {
 /// quarters clockwise.
 pub type Turn = (bool, u8);
 
+/// Width and height, px.
+pub type PxSize = (u32, u32);
+
+/// What was found, or a sentence why not.
+pub type Told<T> = Result<T, String>;
+
+/// A tap on a pupil in a photo.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PupilTap {
+    /// Where.
+    pub at: Point<Px>,
+    /// Size of the photo.
+    pub photo: PxSize,
+    /// Its scale, where there is one.
+    pub scale: Option<Scale>,
+}
+
 /// What looks at a photo's bytes and pixels; it is in a part, see
 /// [`crate::later`].
 #[derive(Clone, Copy)]
 pub struct Looks {
-    /// What a file of that name says, or a sentence why it is not taken.
-    pub read: fn(&[u8], &str) -> Result<FileSays, String>,
+    /// What a file of that name says, or why it is not taken.
+    pub read: fn(&[u8], &str) -> Told<FileSays>,
     /// How what was decoded from it, in that size, is to be turned.
-    pub turn: fn(&[u8], (u32, u32), &str) -> Result<Turn, String>,
-    /// The piece of a photo of that size that the search for an iris around a
-    /// tap needs.
-    pub eye: fn(Point<Px>, (u32, u32), Option<Scale>) -> Result<Piece, String>,
-    /// The iris in it, or a sentence why the tap is left as it is.
-    pub iris: fn(&[u8], Piece, Point<Px>, Option<Scale>) -> Result<FoundIris, String>,
+    pub turn: fn(&[u8], PxSize, &str) -> Told<Turn>,
+    /// The piece of the photo that the search for an iris needs.
+    pub eye: fn(PupilTap) -> Told<Piece>,
+    /// The iris in it, or why the tap is left as it is.
+    pub iris: fn(&[u8], Piece, PupilTap) -> Told<FoundIris>,
 }
 
 /// Reads a chosen or dropped file.

@@ -2,7 +2,6 @@
 //! [`crate::later`].
 
 use ophryon_face::Scale;
-use ophryon_frames::{Photo as Px, Point};
 use ophryon_photo::{
     Crop, FocalLength, Layout, PhotoError, PhotoFile, Pixels, RoughScale, Size, WeakEvidence,
     find_iris,
@@ -10,7 +9,7 @@ use ophryon_photo::{
 use ophryon_record::Optics;
 
 use super::snap::FoundIris;
-use crate::device::pictures::{FileSays, Looks, Piece, Turn};
+use crate::device::pictures::{FileSays, Looks, Piece, PupilTap, PxSize, Turn};
 
 /// All of it.
 pub const LOOKS: Looks = Looks {
@@ -45,7 +44,7 @@ fn optics(file: &PhotoFile, width_px: u32) -> Option<Optics> {
     })
 }
 
-fn turn(bytes: &[u8], (width, height): (u32, u32), name: &str) -> Result<Turn, String> {
+fn turn(bytes: &[u8], (width, height): PxSize, name: &str) -> Result<Turn, String> {
     let told = |e: PhotoError| e.sentence(name);
     let file = PhotoFile::read(bytes).map_err(told)?;
     let still = file.still_to_turn(Size::new(width, height)).map_err(told)?;
@@ -56,8 +55,9 @@ fn rough(scale: Option<Scale>) -> RoughScale {
     scale.map_or(RoughScale::UNKNOWN, RoughScale::known)
 }
 
-fn eye(tap: Point<Px>, (width, height): (u32, u32), scale: Option<Scale>) -> Result<Piece, String> {
-    let crop = rough(scale).crop(tap, Size::new(width, height));
+fn eye(tap: PupilTap) -> Result<Piece, String> {
+    let (width, height) = tap.photo;
+    let crop = rough(tap.scale).crop(tap.at, Size::new(width, height));
     let crop = crop.ok_or_else(|| WeakEvidence::Outside.to_string())?;
     Ok(Piece {
         left: crop.left,
@@ -67,12 +67,7 @@ fn eye(tap: Point<Px>, (width, height): (u32, u32), scale: Option<Scale>) -> Res
     })
 }
 
-fn iris(
-    rgba: &[u8],
-    piece: Piece,
-    tap: Point<Px>,
-    scale: Option<Scale>,
-) -> Result<FoundIris, String> {
+fn iris(rgba: &[u8], piece: Piece, tap: PupilTap) -> Result<FoundIris, String> {
     let crop = Crop {
         left: piece.left,
         top: piece.top,
@@ -80,7 +75,7 @@ fn iris(
     };
     let pixels = Pixels::of_crop(crop, Layout::Rgba, rgba)
         .ok_or_else(|| WeakEvidence::Outside.to_string())?;
-    let found = find_iris(&pixels, tap, rough(scale)).map_err(|weak| weak.to_string())?;
+    let found = find_iris(&pixels, tap.at, rough(tap.scale)).map_err(|weak| weak.to_string())?;
     Ok(FoundIris {
         centre: found.centre,
         radius_px: found.radius_px,

@@ -230,7 +230,7 @@ pub fn held_choice(
         let name = held_name(place);
         button(
             "button",
-            format!("{id}-{}", name.replace(' ', "-").to_lowercase()),
+            format!("{id}-{}", name.replace(' ', "-").to_ascii_lowercase()),
         )
         .pressed(move || held() == place)
         .words(name)
@@ -260,7 +260,7 @@ fn which_coin(studio: Studio) -> View {
     let choice = |coin: Coin| {
         button(
             "choice",
-            format!("coin-{}", coin.name().replace(' ', "-").to_lowercase()),
+            format!("coin-{}", coin.name().replace(' ', "-").to_ascii_lowercase()),
         )
         .put(el("strong").words(words::title(coin.name())))
         .put(el("small").words(format!("{} mm", coin.diameter_mm())))

@@ -8,6 +8,7 @@ use ophryon_record::{Edit, Image, Photo, Snap};
 use wasm_bindgen_futures::spawn_local;
 
 use crate::ask::photo_in;
+use crate::device::pictures::PupilTap;
 use crate::device::{page, pictures};
 use crate::markup::glance;
 use crate::studio::Studio;
@@ -69,10 +70,14 @@ impl Studio {
         let scale = photo
             .first_reference()
             .and_then(|r| r.scale(&photo.landmarks).ok());
-        let size = (photo.width_px, photo.height_px);
-        let piece = (looks.eye)(tap, size, scale)?;
-        let rgba = pictures::pixels(&blob, size, piece).await?;
-        (looks.iris)(&rgba, piece, tap, scale)
+        let tap = PupilTap {
+            at: tap,
+            photo: (photo.width_px, photo.height_px),
+            scale,
+        };
+        let piece = (looks.eye)(tap)?;
+        let rgba = pictures::pixels(&blob, tap.photo, piece).await?;
+        (looks.iris)(&rgba, piece, tap)
     }
 
     fn take_snap(self, photo: &Photo, landmark: Landmark, tapped: Point<Px>, iris: FoundIris) {
