@@ -13,6 +13,8 @@ mod crossing;
 mod draw;
 mod fair;
 mod hair;
+mod heal;
+mod inset;
 mod judge;
 mod limits;
 mod mapping;
@@ -24,12 +26,17 @@ mod pair;
 mod points;
 mod propose;
 mod quadratic;
+mod shore;
 mod trace;
 
 pub use conflict::{Conflict, Remedy, Way};
 pub use constraint::{Constraint, Mend, Reading, Setting, Tolerance, Unit, Verdict};
 pub use draw::draw;
 pub use hair::{HairFit, HairRegion};
+pub use heal::{
+    BOLD_MM, HealError, Healing, LARGEST_SHRINK, Shrink, ShrinkBy, Stage, THIN_MM, Thickness,
+    USUAL_SHRINK, healed, to_draw,
+};
 pub use judge::{constraints, pair_constraints};
 pub use limits::Limits;
 pub use mapping::{

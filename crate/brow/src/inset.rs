@@ -1,0 +1,532 @@
+//! An outline moved inward or outward by the same distance everywhere.
+//!
+//! Inward, what is left are the points at least the distance away from the
+//! outline; outward, what is added are those nearer than it. The border of
+//! either consists of pieces of offset curves, each point of a cubic moved
+//! along its normal, and of arcs round corners that open. Where those pieces
+//! run into each other, as at the tip and at the front corners when moved
+//! inward, or at a cusp, they are cut at their crossing.
+//!
+//! The offset of a cubic is no cubic (it is of degree 10). Cuts, areas and
+//! lengths are therefore taken from the exact offset; only the outline handed
+//! back is fitted, by cubics with the offset's own ends and derivatives, whose
+//! largest distance from it is measured and reported.
+
+use kurbo::{CubicBez, ParamCurve, ParamCurveDeriv, Point as At, Vec2};
+use ophryon_frames::{Frame, Point};
+
+use crate::outline::{Outline, Part, Segment};
+use crate::shore::Shore;
+
+/// Fitted cubics stay this near to the exact offset, mm: a hundredth of what
+/// a ruler shows.
+const FITTED_MM: f64 = 1e-4;
+
+/// Most halvings of one piece on the way there.
+const MOST_HALVINGS: u32 = 10;
+
+/// Directions that turn by less than this (sine) have no corner between them.
+const SMOOTH: f64 = 1e-7;
+
+/// Ends nearer than this are one place, mm.
+const ONE_PLACE_MM: f64 = 1e-7;
+
+/// Ends that can't be brought to their crossing are joined across at most
+/// this, mm; more means that a piece between them was stepped over.
+const LARGEST_GAP_MM: f64 = 0.004;
+
+/// Largest step between places looked at, mm; a quarter of it each time a
+/// piece was stepped over.
+const STEP_MM: f64 = 0.8;
+const MOST_ROUNDS: u32 = 4;
+
+/// Longest arc that one cubic stands for, radians: with it, a radius of 1 mm
+/// is off by less than a millionth of a millimetre.
+const LONGEST_ARC: f64 = 0.5;
+
+/// Nodes and weights of Gauss and Legendre's rule with 8 nodes on -1..1
+/// (positive half; Abramowitz and Stegun 1964, table 25.4, from memory; tests
+/// hold areas against closed forms).
+const GAUSS: [(f64, f64); 4] = [
+    (0.183_434_642_495_649_8, 0.362_683_783_378_362),
+    (0.525_532_409_916_329, 0.313_706_645_877_887_3),
+    (0.796_666_477_413_626_7, 0.222_381_034_453_374_47),
+    (0.960_289_856_497_536_3, 0.101_228_536_290_376_26),
+];
+
+/// Which way the outline is moved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Toward {
+    Inside,
+    Outside,
+}
+
+/// What has come of it.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Moved<F: Frame> {
+    /// Each closed line, the one round the largest area first. None when
+    /// nothing is left.
+    pub outlines: Vec<Outline<F>>,
+    /// Area inside, from the exact offset.
+    pub area: f64,
+    /// Length of all lines, from the exact offset.
+    pub length: f64,
+    /// Largest distance between outlines and exact offset, mm.
+    pub within: f64,
+    /// Some of the outline left no trace on the result.
+    pub cut: bool,
+}
+
+/// A piece of the border before it is cut, run from 0 to 1.
+#[derive(Clone, Copy)]
+enum Course {
+    Offset(CubicBez),
+    Arc { centre: At, from: f64, sweep: f64 },
+}
+
+#[derive(Clone, Copy)]
+struct Piece {
+    part: Part,
+    course: Course,
+    /// Distance along the normal to the right of the way it is walked; its
+    /// radius for an arc, where it is never negative.
+    distance: f64,
+    /// Runs on into the next piece without a break.
+    joined: bool,
+}
+
+/// A stretch of a piece that stays.
+#[derive(Debug, Clone, Copy)]
+struct Stretch {
+    piece: usize,
+    from: f64,
+    to: f64,
+}
+
+/// Moves a closed outline by a distance; `None` when the pieces can't be told
+/// apart, as on outlines that cross themselves.
+pub(crate) fn moved<F: Frame>(
+    outline: &Outline<F>,
+    distance: f64,
+    toward: Toward,
+) -> Option<Moved<F>> {
+    if !(distance.is_finite() && distance > 0.0) {
+        return None;
+    }
+    let border = Border::of(outline, distance, toward)?;
+    (0..MOST_ROUNDS).find_map(|round| border.cut(0.25_f64.powi(round.cast_signed()) * STEP_MM))
+}
+
+struct Border {
+    pieces: Vec<Piece>,
+    shore: Shore,
+    distance: f64,
+    /// +1 where the outline is walked counter-clockwise.
+    turn: f64,
+}
+
+impl Border {
+    fn of<F: Frame>(outline: &Outline<F>, distance: f64, toward: Toward) -> Option<Self> {
+        let curves: Vec<(Part, CubicBez)> = outline
+            .segments()
+            .iter()
+            .map(|s| (s.part, s.curve()))
+            .filter(|(_, c)| c.is_finite() && longest(c) > ONE_PLACE_MM)
+            .collect();
+        let signed: f64 = curves
+            .iter()
+            .map(|(_, c)| kurbo::ParamCurveArea::signed_area(c))
+            .sum();
+        if curves.is_empty() || !signed.is_finite() || signed == 0.0 {
+            return None;
+        }
+        let turn = signed.signum();
+        // The inside lies to the right of a clockwise walk.
+        let right = match toward {
+            Toward::Inside => -turn * distance,
+            Toward::Outside => turn * distance,
+        };
+        let mut pieces = Vec::with_capacity(curves.len() + 4);
+        for (i, (part, curve)) in curves.iter().enumerate() {
+            let next = &curves[(i + 1) % curves.len()].1;
+            let (out, on) = (direction(curve, 1.0), direction(next, 0.0));
+            let (across, along) = (out.cross(on), out.dot(on));
+            let smooth = across.abs() < SMOOTH && along > 0.0;
+            let opens = !smooth && across * right > 0.0;
+            pieces.push(Piece {
+                part: *part,
+                course: Course::Offset(*curve),
+                distance: right,
+                joined: smooth || opens,
+            });
+            if opens {
+                let normal = right_of(out) * right.signum();
+                pieces.push(Piece {
+                    part: *part,
+                    course: Course::Arc {
+                        centre: curve.p3,
+                        from: libm::atan2(normal.y, normal.x),
+                        sweep: libm::atan2(across, along),
+                    },
+                    distance,
+                    joined: true,
+                });
+            }
+        }
+        let shore = Shore::of(curves.iter().map(|(_, c)| *c));
+        Some(Self {
+            pieces,
+            shore,
+            distance,
+            turn,
+        })
+    }
+
+    fn stays(&self, at: At) -> bool {
+        !self.shore.is_nearer(at, self.distance)
+    }
+
+    /// Cuts the border at its crossings, looking every `step`; `None` when
+    /// the ends don't meet, so that some piece was stepped over.
+    fn cut<F: Frame>(&self, step: f64) -> Option<Moved<F>> {
+        let stretches: Vec<Stretch> = (0..self.pieces.len())
+            .flat_map(|i| self.staying(i, step))
+            .collect();
+        let mut chains = self.chains(stretches);
+        let mut widest = 0.0_f64;
+        let loops = self.close(&mut chains, &mut widest)?;
+        let mut result = Moved {
+            outlines: Vec::with_capacity(loops.len()),
+            area: 0.0,
+            length: 0.0,
+            within: widest,
+            cut: loops.iter().flatten().count() != self.pieces.len()
+                || loops.iter().flatten().any(|s| s.from > 0.0 || s.to < 1.0),
+        };
+        let mut sized = Vec::with_capacity(loops.len());
+        for stretches in &loops {
+            let (mut area, mut length) = (0.0, 0.0);
+            for s in stretches {
+                let (a, l) = self.pieces[s.piece].swept(s.from, s.to);
+                area += self.turn * a;
+                length += l;
+            }
+            result.area += area;
+            result.length += length;
+            sized.push((area, self.fitted(stretches, &mut result.within)));
+        }
+        sized.sort_by(|a, b| b.0.total_cmp(&a.0));
+        result.outlines = sized.into_iter().map(|(_, outline)| outline).collect();
+        // A look of its own at what is handed back: nothing of it may lie
+        // nearer than the distance.
+        let slack = result.within + 4.0 * Shore::WITHIN_MM;
+        let near = |p: Point<F>| self.shore.is_nearer(p.to_kurbo(), self.distance - slack);
+        let sound = result
+            .outlines
+            .iter()
+            .all(|o| !o.sampled(5).into_iter().any(near));
+        sound.then_some(result)
+    }
+
+    /// The stretches of one piece that stay.
+    fn staying(&self, piece: usize, step: f64) -> Vec<Stretch> {
+        let course = &self.pieces[piece];
+        let steps = (course.reach() / step).ceil().clamp(6.0, 600.0) as u32;
+        let stays = |t: f64| self.stays(course.at(t));
+        let mut found = Vec::new();
+        let (mut before, mut was) = (0.0, stays(0.0));
+        let mut from = was.then_some(0.0);
+        for k in 1..=steps {
+            let t = f64::from(k) / f64::from(steps);
+            let is = stays(t);
+            if is != was {
+                let (mut low, mut high) = (before, t);
+                for _ in 0..30 {
+                    let middle = 0.5 * (low + high);
+                    if stays(middle) == was {
+                        low = middle
+                    } else {
+                        high = middle
+                    }
+                }
+                if let Some(from) = from.take() {
+                    let to = low;
+                    found.push(Stretch { piece, from, to });
+                } else {
+                    from = Some(high);
+                }
+            }
+            (before, was) = (t, is);
+        }
+        if let Some(from) = from {
+            let to = 1.0;
+            found.push(Stretch { piece, from, to });
+        }
+        found
+    }
+
+    /// Stretches that run into each other where pieces are joined.
+    fn chains(&self, stretches: Vec<Stretch>) -> Vec<Vec<Stretch>> {
+        let runs_on = |a: &Stretch, b: &Stretch| {
+            a.to == 1.0
+                && b.from == 0.0
+                && b.piece == (a.piece + 1) % self.pieces.len()
+                && self.pieces[a.piece].joined
+        };
+        let mut chains: Vec<Vec<Stretch>> = Vec::new();
+        for s in stretches {
+            match chains.last_mut() {
+                Some(chain) if chain.last().is_some_and(|a| runs_on(a, &s)) => chain.push(s),
+                _ => chains.push(vec![s]),
+            }
+        }
+        if chains.len() > 1 {
+            let wraps = match (chains.last().and_then(|c| c.last()), chains[0].first()) {
+                (Some(a), Some(b)) => runs_on(a, b),
+                _ => false,
+            };
+            if wraps {
+                let first = chains.swap_remove(0);
+                // What was last now stands first.
+                chains[0].extend(first);
+            }
+        }
+        chains
+    }
+
+    /// Joins the chains' ends to closed loops, nearest ends first, each at
+    /// the crossing of its two pieces.
+    fn close(&self, chains: &mut [Vec<Stretch>], widest: &mut f64) -> Option<Vec<Vec<Stretch>>> {
+        let count = chains.len();
+        let end = |c: &[Stretch]| c.last().map(|s| self.pieces[s.piece].at(s.to));
+        let start = |c: &[Stretch]| c.first().map(|s| self.pieces[s.piece].at(s.from));
+        let mut pairs = Vec::with_capacity(count * count);
+        for (i, a) in chains.iter().enumerate() {
+            for (j, b) in chains.iter().enumerate() {
+                pairs.push((far(end(a)?, start(b)?), i, j));
+            }
+        }
+        pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (mut after, mut taken) = (vec![usize::MAX; count], vec![false; count]);
+        for (_, i, j) in pairs {
+            if after[i] == usize::MAX && !taken[j] {
+                (after[i], taken[j]) = (j, true);
+            }
+        }
+        for i in 0..count {
+            let j = after[i];
+            let (last, first) = (*chains[i].last()?, *chains[j].first()?);
+            let (a, b) = (&self.pieces[last.piece], &self.pieces[first.piece]);
+            if let Some((t, u)) = a.crossing(last.to, b, first.from) {
+                chains[i].last_mut()?.to = t;
+                chains[j].first_mut()?.from = u;
+            }
+            let gap = far(end(&chains[i])?, start(&chains[j])?);
+            if gap > LARGEST_GAP_MM {
+                return None;
+            }
+            if gap > ONE_PLACE_MM {
+                *widest = widest.max(gap);
+            }
+        }
+        if chains.iter().flatten().any(|s| s.from >= s.to) {
+            return None;
+        }
+        let mut loops = Vec::new();
+        let mut walked = vec![false; count];
+        for first in 0..count {
+            let (mut i, mut line) = (first, Vec::new());
+            while !walked[i] {
+                walked[i] = true;
+                line.extend(chains[i].iter().copied());
+                i = after[i];
+            }
+            if !line.is_empty() {
+                loops.push(line);
+            }
+        }
+        Some(loops)
+    }
+
+    /// One closed line of cubics along the stretches.
+    fn fitted<F: Frame>(&self, stretches: &[Stretch], within: &mut f64) -> Outline<F> {
+        let mut segments: Vec<Segment<F>> = Vec::with_capacity(2 * stretches.len());
+        for s in stretches {
+            let piece = &self.pieces[s.piece];
+            piece.fit(s.from, s.to, 0, within, &mut |curve| {
+                let controls = [curve.p0, curve.p1, curve.p2, curve.p3].map(Point::from_kurbo);
+                let part = piece.part;
+                segments.push(Segment { part, controls });
+            });
+        }
+        for i in 0..segments.len() {
+            let next = (i + 1) % segments.len();
+            segments[next].controls[0] = segments[i].controls[3];
+        }
+        Outline::from_segments(segments)
+    }
+}
+
+impl Piece {
+    fn at(&self, t: f64) -> At {
+        match self.course {
+            Course::Offset(curve) => curve.eval(t) + right_of(direction(&curve, t)) * self.distance,
+            Course::Arc {
+                centre,
+                from,
+                sweep,
+            } => {
+                let angle = from + sweep * t;
+                centre + Vec2::new(libm::cos(angle), libm::sin(angle)) * self.distance
+            }
+        }
+    }
+
+    /// The derivative by the parameter. That of an offset points along the
+    /// curve's own, longer or shorter by the bend times the distance.
+    fn along(&self, t: f64) -> Vec2 {
+        match self.course {
+            Course::Offset(curve) => {
+                let first = curve.deriv();
+                let (v, a) = (first.eval(t).to_vec2(), first.deriv().eval(t).to_vec2());
+                let square = v.hypot2();
+                if square == 0.0 {
+                    return v;
+                }
+                let bend = v.cross(a) / (square * square.sqrt());
+                v * (1.0 + bend * self.distance)
+            }
+            Course::Arc { from, sweep, .. } => {
+                let angle = from + sweep * t;
+                Vec2::new(-libm::sin(angle), libm::cos(angle)) * (self.distance * sweep)
+            }
+        }
+    }
+
+    /// At least about its length, mm.
+    fn reach(&self) -> f64 {
+        match self.course {
+            Course::Offset(curve) => longest(&curve),
+            Course::Arc { sweep, .. } => self.distance * sweep.abs(),
+        }
+    }
+
+    /// Area swept from the origin (counter-clockwise positive) and length.
+    fn swept(&self, from: f64, to: f64) -> (f64, f64) {
+        let (mut area, mut length) = (0.0, 0.0);
+        const PARTS: u32 = 3;
+        let half = 0.5 * (to - from) / f64::from(PARTS);
+        for part in 0..PARTS {
+            let middle = from + half * f64::from(2 * part + 1);
+            for (node, weight) in GAUSS {
+                for t in [middle - half * node, middle + half * node] {
+                    let (at, along) = (self.at(t).to_vec2(), self.along(t));
+                    area += 0.5 * weight * half * at.cross(along);
+                    length += weight * half * along.hypot2().sqrt();
+                }
+            }
+        }
+        (area, length)
+    }
+
+    /// Where this piece near `t` crosses another near `u`, by Newton's steps;
+    /// `None` when they lead away.
+    fn crossing(&self, t: f64, other: &Self, u: f64) -> Option<(f64, f64)> {
+        let (mut x, mut y) = (t, u);
+        for _ in 0..25 {
+            let gap = other.at(y) - self.at(x);
+            let (a, b) = (self.along(x), other.along(y));
+            let across = a.cross(b);
+            if across == 0.0 {
+                return None;
+            }
+            (x, y) = (x + gap.cross(b) / across, y + gap.cross(a) / across);
+            if !(-0.01..=1.01).contains(&x) || !(-0.01..=1.01).contains(&y) {
+                return None;
+            }
+        }
+        let (x, y) = (x.clamp(0.0, 1.0), y.clamp(0.0, 1.0));
+        let met = far(self.at(x), other.at(y)) < 1e-9;
+        let stayed = far(self.at(x), self.at(t)) < 0.3;
+        (met && stayed).then_some((x, y))
+    }
+
+    /// Cubics along it from one parameter to another.
+    fn fit(
+        &self,
+        from: f64,
+        to: f64,
+        halvings: u32,
+        within: &mut f64,
+        put: &mut impl FnMut(CubicBez),
+    ) {
+        let third = (to - from) / 3.0;
+        let (a, b) = (self.at(from), self.at(to));
+        let curve = match self.course {
+            Course::Offset(_) => CubicBez::new(
+                a,
+                a + self.along(from) * third,
+                b - self.along(to) * third,
+                b,
+            ),
+            Course::Arc { sweep, .. } => {
+                // The usual handle of an arc: 4/3 tan of a quarter of it.
+                let angle = sweep * (to - from);
+                let handle = 4.0 / 3.0 * libm::tan(0.25 * angle) / sweep;
+                CubicBez::new(
+                    a,
+                    a + self.along(from) * handle,
+                    b - self.along(to) * handle,
+                    b,
+                )
+            }
+        };
+        // Its end and derivatives are exact, so what is off is off between.
+        let off = (1..16)
+            .map(|k| f64::from(k) / 16.0)
+            .map(|s| far(curve.eval(s), self.at(from + (to - from) * s)))
+            .fold(0.0, f64::max);
+        let long = match self.course {
+            Course::Offset(_) => false,
+            Course::Arc { sweep, .. } => (sweep * (to - from)).abs() > LONGEST_ARC,
+        };
+        if (off > FITTED_MM || long) && halvings < MOST_HALVINGS {
+            let middle = 0.5 * (from + to);
+            self.fit(from, middle, halvings + 1, within, put);
+            self.fit(middle, to, halvings + 1, within, put);
+        } else {
+            *within = within.max(off);
+            put(curve);
+        }
+    }
+}
+
+fn far(a: At, b: At) -> f64 {
+    (a - b).hypot2().sqrt()
+}
+
+fn right_of(v: Vec2) -> Vec2 {
+    Vec2::new(v.y, -v.x)
+}
+
+/// Length of the control polygon.
+fn longest(c: &CubicBez) -> f64 {
+    far(c.p0, c.p1) + far(c.p1, c.p2) + far(c.p2, c.p3)
+}
+
+/// Unit direction of a cubic; where it stands still, that toward its next
+/// different control point.
+fn direction(c: &CubicBez, t: f64) -> Vec2 {
+    let mut v = c.deriv().eval(t).to_vec2();
+    if v.hypot2() < 1e-24 {
+        v = if t < 0.5 { c.p2 - c.p0 } else { c.p3 - c.p1 };
+    }
+    if v.hypot2() < 1e-24 {
+        v = c.p3 - c.p0;
+    }
+    let length = v.hypot2().sqrt();
+    if length > 0.0 { v / length } else { v }
+}
+
+#[cfg(test)]
+mod tests;
