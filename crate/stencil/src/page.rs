@@ -125,8 +125,8 @@ impl Paper {
     pub const fn margin_mm(self) -> f64 {
         match self {
             Self::A4 | Self::Letter => MARGIN_MM,
-            Self::A5 | Self::A6 => 5.0,
-            Self::Label100x150 | Self::Label4x6In => 4.0,
+            Self::A5 => 5.0,
+            Self::A6 | Self::Label100x150 | Self::Label4x6In => 4.0,
             Self::Roll62x150 => 3.0,
         }
     }

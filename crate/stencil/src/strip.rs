@@ -44,7 +44,7 @@ const TICK: Stroke = Stroke {
 };
 
 /// How far midline and level line run on beyond the cut lines, mm.
-const BEYOND_MM: f64 = 2.0;
+const BEYOND_MM: f64 = 1.5;
 
 /// How far the level line runs across the midline where there is no brow
 /// beyond it, mm.

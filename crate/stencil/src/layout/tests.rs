@@ -400,7 +400,7 @@ fn what_is_larger_than_the_paper_is_refused_with_the_way_out() {
     let said = refused(&on(example::content(), Paper::Roll62x150));
     assert_eq!(
         said,
-        "both brows with midline and level line need 126 x 47 mm and do not fit on 62 x 150 mm \
+        "both brows with midline and level line need 125 x 46 mm and do not fit on 62 x 150 mm \
          paper beside what the sheet must say; use 100 x 150 mm paper, or print one side to a page"
     );
     // Both ways out that it names do fit.
