@@ -270,7 +270,7 @@ impl Report {
                 source: drawn.source,
             },
             photo: measured.levelled.photo.clone(),
-            cautions: measured.cautions.clone(),
+            cautions: measured.cautions(),
             face: face(measured),
             wrap: measured.wrap,
             wrap_basis: measured.curve.basis,

@@ -147,7 +147,7 @@ impl Record {
                 WrapChoice::Tape(_) => Some(self.wrap.words()),
                 _ => None,
             },
-            length_uncertainty_mm: length_uncertainty_mm(drawn),
+            length_uncertainty_mm: drawn.length_uncertainty_mm(),
             made: None,
             remark: proposed
                 .then(|| "Proposal from the mapping rules; nobody has changed it yet.".to_owned()),
@@ -160,19 +160,22 @@ impl Record {
     }
 }
 
-/// How far lengths along the brow may be off because of the curve of the skin,
-/// expanded (k = 2), mm: the larger of both sides. `None` where nothing is
-/// known of it.
-fn length_uncertainty_mm(drawn: &Drawn) -> Option<f64> {
-    let curve = &drawn.measured.curve;
-    let each = Side::BOTH.map(|side| {
-        let (wrap, longer) = (curve.wrap.get(side), curve.longer.get(side));
-        let shift = |handle: Handle| {
-            let seen = drawn.handle(side, handle)?.front;
-            Some(longer.to_skin(seen).ok()?.x - wrap.to_skin(seen).ok()?.x)
-        };
-        Some(2.0 * (shift(Handle::Tail)? - shift(Handle::Start)?).abs())
-    });
-    let larger = each.into_iter().flatten().reduce(f64::max)?;
-    (larger > 0.0).then_some(larger)
+impl Drawn {
+    /// How far lengths along the brow may be off because of the curve of the
+    /// skin, expanded (k = 2), mm: the larger of both sides. `None` where
+    /// nothing is known of it.
+    #[must_use]
+    pub fn length_uncertainty_mm(&self) -> Option<f64> {
+        let curve = &self.measured.curve;
+        let each = Side::BOTH.map(|side| {
+            let (wrap, longer) = (curve.wrap.get(side), curve.longer.get(side));
+            let shift = |handle: Handle| {
+                let seen = self.handle(side, handle)?.front;
+                Some(longer.to_skin(seen).ok()?.x - wrap.to_skin(seen).ok()?.x)
+            };
+            Some(2.0 * (shift(Handle::Tail)? - shift(Handle::Start)?).abs())
+        });
+        let larger = each.into_iter().flatten().reduce(f64::max)?;
+        (larger > 0.0).then_some(larger)
+    }
 }

@@ -9,7 +9,7 @@ use ophryon_face::{
     BrowDifferences, BrowPlace, Budget, FaceError, FrontFace, Reference, Scale, SidedLandmark,
     Survey, SurveyError, brow_differences,
 };
-use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin, Wrap};
+use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin, Wrap, WrapError};
 use serde::Serialize;
 
 use crate::report::Length;
@@ -73,8 +73,8 @@ pub struct Measured {
     /// The natural hair on the skin: the traced border, else the natural
     /// brow's landmarks.
     pub hair: Sided<Option<HairRegion>>,
-    /// What to bear in mind, one sentence each.
-    pub cautions: Vec<String>,
+    /// Why the hair of a side is left out.
+    hair_left_out: Sided<Option<WrapError>>,
 }
 
 /// Right less left of the natural brows at one place, as seen from the front.
@@ -165,12 +165,7 @@ impl Record {
                 .map(|p| side.front_as_left(p));
             Ear::from_known(*self.ear_tape_mm.get(side), seen)
         });
-        let mut cautions = cautions(&levelled, &self.wrap);
-        let doubtful = curve
-            .checks
-            .iter()
-            .filter(|c| c.verdict == TapeVerdict::MeasureAgain);
-        cautions.extend(doubtful.map(|c| c.sentence.clone()));
+        let mut hair_left_out = Sided::default();
         let photo = self.design_photo();
         let hair = Sided::from_fn(|side| {
             let traced = photo.map_or(&[][..], |p| p.hair.get(side));
@@ -187,10 +182,7 @@ impl Record {
             match on_skin {
                 Ok(border) => HairRegion::new(border),
                 Err(why) => {
-                    cautions.push(format!(
-                        "The hair of the client's {} brow is left out: {why}.",
-                        side.name()
-                    ));
+                    *hair_left_out.get_mut(side) = Some(why);
                     None
                 }
             }
@@ -205,7 +197,7 @@ impl Record {
             natural,
             ears,
             hair,
-            cautions,
+            hair_left_out,
             levelled,
         })
     }
@@ -278,7 +270,7 @@ fn border_of(natural: &NaturalBrow) -> Vec<Point<Front>> {
     border
 }
 
-fn cautions(levelled: &Levelled, wrap: &WrapChoice) -> Vec<String> {
+fn scale_and_wrap_cautions(levelled: &Levelled, wrap: &WrapChoice) -> Vec<String> {
     let mut all = levelled.survey.cautions();
     let readings = &levelled.survey.scale.readings;
     if readings
@@ -295,6 +287,24 @@ fn cautions(levelled: &Levelled, wrap: &WrapChoice) -> Vec<String> {
 }
 
 impl Measured {
+    /// What to bear in mind, one sentence each.
+    #[must_use]
+    pub fn cautions(&self) -> Vec<String> {
+        let mut all = scale_and_wrap_cautions(&self.levelled, &self.wrap_choice);
+        let checks = self.curve.checks.iter();
+        let doubtful = checks.filter(|c| c.verdict == TapeVerdict::MeasureAgain);
+        all.extend(doubtful.map(|c| c.sentence.clone()));
+        for (side, left_out) in self.hair_left_out.iter() {
+            if let Some(why) = left_out {
+                all.push(format!(
+                    "The hair of the client's {} brow is left out: {why}.",
+                    side.name()
+                ));
+            }
+        }
+        all
+    }
+
     /// Where on the skin of one side a place in the photo lies.
     ///
     /// # Errors

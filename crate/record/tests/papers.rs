@@ -180,7 +180,7 @@ fn an_estimated_or_missing_wrap_is_said_and_a_tape_is_not_complained_about() {
     let cautions = |choice| {
         let mut record = typical();
         record.wrap = choice;
-        record.measured().expect("measured").cautions.join(" ")
+        record.measured().expect("measured").cautions().join(" ")
     };
     assert!(cautions(WrapChoice::Estimate).contains("estimate"));
     assert!(cautions(WrapChoice::Flat).contains("short on skin"));

@@ -159,7 +159,7 @@ fn two_tapes_on_one_side_are_held_against_each_other() {
     assert!((depth(&far.wrap.right) - 0.1).abs() < 1e-9);
     let record = taped(&typical(), Side::Right, start, reads(start, 0.1));
     let record = taped(&record, Side::Right, middle, reads(middle, 0.1) + 5.0);
-    let cautions = record.measured().unwrap().cautions.join(" ");
+    let cautions = record.measured().unwrap().cautions().join(" ");
     assert!(cautions.contains(&check.sentence));
 }
 

@@ -1,14 +1,13 @@
-//! Clients in and out: opening, beginning, files, samples.
+//! Clients in and out: opening, beginning, photos. What is done with files is
+//! in [`crate::client_files`].
 
-use ophryon_face::Landmarks;
 use ophryon_record::{Edit, History, Image, Photo, PhotoState, Record};
 use wasm_bindgen_futures::spawn_local;
 use web_sys::File;
 
 use crate::device::pictures::{self, Picture};
-use crate::device::{files, settings, store};
+use crate::device::{settings, store};
 use crate::markup::glance;
-use crate::pictures_of;
 use crate::places::Place;
 use crate::studio::{Studio, Work};
 use crate::words;
@@ -84,7 +83,8 @@ impl Studio {
         self.set_to_work(store::new_key(), Record::new(code), Place::Face);
     }
 
-    fn set_to_work(self, key: String, record: Record, place: Place) {
+    /// A client to work on from now on.
+    pub fn set_to_work(self, key: String, record: Record, place: Place) {
         self.view.clear();
         self.settings.sheet.update(settings::usual_sheet);
         self.said.set(None);
@@ -94,7 +94,9 @@ impl Studio {
             key,
             history: History::new(record),
         }));
-        let state = self.settled().and_then(|r| r.design_photo().map(|p| p.state));
+        let state = self
+            .settled()
+            .and_then(|r| r.design_photo().map(|p| p.state));
         self.view.on_photo.set(state.unwrap_or_default());
         self.view.place.set(place);
     }
@@ -114,31 +116,7 @@ impl Studio {
     /// # Errors
     /// A sentence.
     pub async fn open_sample(self, sample: Sample, how: Practise) -> Result<(), String> {
-        let folder = format!("demo/{}", sample.folder);
-        let text = files::fetch_text(&format!("{folder}/client.json")).await?;
-        let mut record = (self.later.files.get().await?.read)(&text)?;
-        let mut held = Vec::new();
-        for name in pictures_of(&record) {
-            let blob = files::fetch_blob(&format!("{folder}/{name}")).await?;
-            held.push((name.to_owned(), blob));
-        }
-        let place = match how {
-            Practise::Shape => Place::Shape,
-            Practise::Everything => {
-                for photo in &mut record.photos {
-                    photo.set_landmarks(Landmarks::default());
-                    photo.references.clear();
-                }
-                record.pair = None;
-                Place::Face
-            }
-        };
-        self.keeper.clear();
-        for (name, blob) in held {
-            self.keeper.hold(&name, blob, false);
-        }
-        self.set_to_work(store::new_key(), record, place);
-        Ok(())
+        (self.later.files.get().await?.open_sample)(self, sample, how).await
     }
 
     /// Opens a client's file that was saved.
@@ -146,83 +124,16 @@ impl Studio {
     /// # Errors
     /// A sentence naming the file; what was open stays.
     pub async fn open_file(self, file: &File) -> Result<(), String> {
-        let name = file.name();
-        let told = |why: &str| {
-            let why = words::sentence(why);
-            format!("“{name}” was not opened. {why}")
-        };
-        let text = files::read_text(file).await?;
-        let files = self.later.files.get().await?;
-        let mut record = (files.read)(&text).map_err(|e| told(&e))?;
-        let mut held = Vec::new();
-        for photo in &mut record.photos {
-            let Image::Embedded { media_type, .. } = &photo.image else {
-                continue;
-            };
-            let bytes = photo
-                .image
-                .bytes()
-                .ok_or_else(|| told("a photo in it is damaged; fetch the copy it came from"))?;
-            let blob = pictures::from_bytes(&bytes, media_type).map_err(|e| told(&e))?;
-            let name = format!("{}.{}", photo.id, Picture::ending(media_type));
-            photo.image = Image::File { name: name.clone() };
-            held.push((name, blob));
-        }
-        let lost = pictures_of(&record)
-            .find(|n| !held.iter().any(|(h, _)| h == n))
-            .map(str::to_owned);
-        let place = match record.drawn() {
-            Ok(_) => Place::Shape,
-            Err(_) => Place::Face,
-        };
-        self.keeper.clear();
-        for (name, blob) in held {
-            self.keeper.hold(&name, blob, false);
-        }
-        self.set_to_work(store::new_key(), record, place);
-        if let Some(lost) = lost {
-            self.said.set(Some(format!(
-                "The picture “{lost}” lies beside that file and did not come with it. Bring the photo again; everything tapped and drawn is there."
-            )));
-        }
-        Ok(())
-    }
-
-    /// The client's file: JSON with the photos inside.
-    ///
-    /// # Errors
-    /// A sentence.
-    pub async fn client_file(self) -> Result<String, String> {
-        self.finish();
-        let Some(mut record) = self.settled() else {
-            return Err("No client is open.".to_owned());
-        };
-        for photo in &mut record.photos {
-            let Image::File { name } = &photo.image else {
-                continue;
-            };
-            // A lost picture stays a name: the file still opens.
-            if let Some(blob) = self.keeper.picture(name) {
-                let bytes = pictures::bytes(&blob).await?;
-                let media_type = match blob.type_().as_str() {
-                    "image/png" => "image/png",
-                    _ => "image/jpeg",
-                };
-                photo.image = Image::embed(media_type, &bytes);
-            }
-        }
-        record
-            .to_json()
-            .map_err(|e| words::sentence(&e.to_string()))
+        (self.later.files.get().await?.open_file)(self, file.clone()).await
     }
 
     /// Saves the client's file under her code.
     pub fn save_client(self) {
         spawn_local(async move {
-            let outcome = self.client_file().await.and_then(|text| {
-                let code = self.settled().map(|r| r.client.code).unwrap_or_default();
-                files::save_text(&file_name(&code), "application/json", &text)
-            });
+            let outcome = match self.later.files.get().await {
+                Ok(files) => (files.save)(self).await,
+                Err(why) => Err(why),
+            };
             self.tell(outcome);
         });
     }
@@ -304,7 +215,9 @@ impl Studio {
             self.view.look_at_photo(state);
             self.view.go(Place::Face);
             if edits.len() > 1 {
-                self.view.way.update(|w| w.skipped.retain(|(s, _)| *s != state));
+                self.view
+                    .way
+                    .update(|w| w.skipped.retain(|(s, _)| *s != state));
             }
             if picture.scaled {
                 self.said.set(Some(format!(
@@ -323,36 +236,4 @@ pub enum Shows {
     State(PhotoState),
     /// It is asked for.
     Unknown,
-}
-
-/// A file name from the artist's code: letters and digits, and whatever other
-/// scripts have; the rest as hyphens.
-fn file_name(code: &str) -> String {
-    let plain: String = code
-        .trim()
-        .chars()
-        .map(|c| {
-            let kept = c.is_ascii_alphanumeric() || !(c.is_ascii() || c.is_control());
-            if kept { c } else { '-' }
-        })
-        .collect();
-    let plain = plain.trim_matches('-');
-    if plain.is_empty() {
-        "client.json".to_owned()
-    } else {
-        format!("{plain}.json")
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_file_name_holds_nothing_that_a_folder_could_stumble_over() {
-        assert_eq!(file_name("K. M."), "K--M.json");
-        assert_eq!(file_name("../../etc"), "etc.json");
-        assert_eq!(file_name("Åsa 2"), "Åsa-2.json");
-        assert_eq!(file_name(" / "), "client.json");
-    }
 }

@@ -181,10 +181,11 @@ impl Studio {
             changed_ms: clock::now_ms(),
             stands: places::stands(&record, Some(&record.drawn())).to_owned(),
         };
-        let written = match keeper.store().await {
-            Ok(store) => store.keep(&entry, &record, &pictures).await,
-            Err(why) => Err(why),
+        let write = async || {
+            let text = (self.later.files.get().await?.write)(&record)?;
+            keeper.store().await?.keep(&entry, &text, &pictures).await
         };
+        let written = write().await;
         if self.key_now().as_ref() != Some(&key) {
             return; // Another client is open by now.
         }

@@ -9,15 +9,17 @@
 //! they are there without a network.
 //!
 //! # A place in a part
-//! 1. A function that hands out what the place shows, in [`wasm_split`] with the
-//!    part's name: see [`paper`]. Nothing outside the part may name
-//!    these views in another way, or they stay in the first load.
-//! 2. A field of [`Parts`], made in [`Parts::new`] and in [`Parts::all`].
+//! 1. A struct of function pointers, the views of the place, and a function
+//!    that hands it out, marked `#[wasm_split(NAME, fallible)]`: see [`paper`].
+//!    Nothing outside the part may call these views in another way, or they stay
+//!    in the first load.
+//! 2. A field of [`Parts`], made in [`Parts::new`] and fetched in
+//!    [`Parts::come_quietly`].
 //! 3. Where the place is shown: `studio.later.NAME.show(|views| (views.panel)(studio))`.
 //!
 //! # A heavy function in a part
-//! The same with a struct of function pointers: see [`Files`]. One that waits
-//! for something gives back a [`Work`]. Where it is used:
+//! The same, the struct beside the functions: see [`crate::client_files`]. One
+//! that waits for something gives back a [`Work`]. Where it is used:
 //!
 //! ```ignore
 //! let files = studio.later.files.get().await?;
@@ -37,13 +39,13 @@ use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 use wasm_split_helpers::{SplitLoaderError, wasm_split};
 
+use crate::client_files::Files;
 use crate::device::page;
 use crate::device::pictures::Looks;
 use crate::markup::{button, div, p, shows};
 use crate::paper::press::Press;
 use crate::places;
 use crate::studio::Studio;
-use crate::words;
 
 /// The first screen rests for this long before parts are fetched beside it.
 const FIRST_SCREEN: Duration = Duration::from_secs(2);
@@ -51,15 +53,11 @@ const FIRST_SCREEN: Duration = Duration::from_secs(2);
 /// All parts.
 #[derive(Clone, Copy)]
 pub struct Parts {
-    /// The panel of Face: photos, scale, landmarks, tape.
-    pub face: Part<Panel>,
-    /// The panel of Shape.
-    pub shape: Part<Panel>,
     /// The place Paper: layout, lettering, the sheets, printing, files to save.
-    pub paper: Part<PlaceViews>,
+    pub paper: Part<PaperViews>,
     /// The place Balance: both photos over each other, verdict, plan.
     pub balance: Part<BalanceViews>,
-    /// Reading clients' files.
+    /// Keeping, opening and saving clients.
     pub files: Part<Files>,
     /// Looking at photos: files, sharpness, irises.
     pub photos: Part<Photos>,
@@ -71,11 +69,9 @@ impl Parts {
     /// None of them here yet.
     pub fn new() -> Self {
         Self {
-            face: Part::new("Face", || Box::pin(face())),
-            shape: Part::new("Shape", || Box::pin(shape())),
             paper: Part::new("Paper", || Box::pin(paper())),
             balance: Part::new("Balance", || Box::pin(balance())),
-            files: Part::new("The reader of clients' files", || Box::pin(files())),
+            files: Part::new("What keeps and opens clients", || Box::pin(files())),
             photos: Part::new("The reader of photos", || Box::pin(photos())),
             press: Part::new("The writer of PDF", || Box::pin(press())),
         }
@@ -86,9 +82,7 @@ impl Parts {
         page::later(FIRST_SCREEN, move || {
             spawn_local(async move {
                 // One that doesn't come now is asked for again when it is used.
-                let _ = self.face.get().await;
                 let _ = self.files.get().await;
-                let _ = self.shape.get().await;
                 let _ = self.photos.get().await;
                 let _ = self.balance.get().await;
                 let _ = self.paper.get().await;
@@ -103,41 +97,23 @@ impl Default for Parts {
     }
 }
 
-/// What a place shows.
+/// What the place Paper shows, and whether it is done.
 #[derive(Clone, Copy)]
-pub struct PlaceViews {
-    /// What lies there instead of the face.
+pub struct PaperViews {
+    /// The sheets, instead of the face.
     pub table: fn(Studio) -> View,
     /// What the panel asks and offers.
     pub panel: fn(Studio) -> View,
+    /// The shape as it is was the last to be printed or saved.
+    pub is_done: fn(Studio) -> bool,
 }
 
 #[wasm_split(paper, fallible)]
-fn paper() -> Result<PlaceViews, Away> {
-    Ok(PlaceViews {
+fn paper() -> Result<PaperViews, Away> {
+    Ok(PaperViews {
         table: crate::paper::table,
         panel: crate::paper::paper_panel,
-    })
-}
-
-/// What the panel of a place asks and offers, beside the stage.
-#[derive(Clone, Copy)]
-pub struct Panel {
-    /// The panel.
-    pub panel: fn(Studio) -> View,
-}
-
-#[wasm_split(face, fallible)]
-fn face() -> Result<Panel, Away> {
-    Ok(Panel {
-        panel: crate::face::face_panel,
-    })
-}
-
-#[wasm_split(shape, fallible)]
-fn shape() -> Result<Panel, Away> {
-    Ok(Panel {
-        panel: crate::shape::shape_panel,
+        is_done: crate::paper::is_done,
     })
 }
 
@@ -187,18 +163,9 @@ fn press() -> Result<Press, Away> {
     Ok(crate::paper::press::PRESS)
 }
 
-/// What reads clients' files.
-#[derive(Clone, Copy)]
-pub struct Files {
-    /// [`Record::from_json`], or the sentence why not.
-    pub read: fn(&str) -> Result<Record, String>,
-}
-
 #[wasm_split(files, fallible)]
 fn files() -> Result<Files, Away> {
-    Ok(Files {
-        read: |text| Record::from_json(text).map_err(|e| words::sentence(&e.to_string())),
-    })
+    Ok(crate::client_files::FILES)
 }
 
 /// What a function of a part gives that waits for something.

@@ -17,6 +17,7 @@
 mod app;
 mod ask;
 mod balance;
+mod client_files;
 mod device;
 mod exchange;
 mod face;

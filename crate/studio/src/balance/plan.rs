@@ -11,7 +11,7 @@ use web_sys::Event;
 
 use super::of_balance;
 use crate::markup::{El, button, div, el, glance, p, shows, value_of};
-use crate::number::{signed, tenths};
+use crate::number::{parse, signed, tenths};
 use crate::parts;
 use crate::parts::number_field::NumberField;
 use crate::places::Place;
@@ -211,7 +211,7 @@ fn share(studio: Studio) -> El {
         )
     };
     let to = move |event: &Event, is_last: bool| {
-        let Ok(value) = value_of(event).parse::<f64>() else {
+        let Some(value) = parse(&value_of(event)) else {
             return;
         };
         let mut plan = glance(|| chosen(studio));

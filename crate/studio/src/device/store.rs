@@ -45,7 +45,8 @@ impl Entry {
         let mut lines = text.splitn(4, '\n');
         Some(Self {
             key: lines.next()?.to_owned(),
-            changed_ms: lines.next()?.parse().ok()?,
+            // Written as a whole number.
+            changed_ms: lines.next()?.parse::<i64>().ok()? as f64,
             stands: lines.next()?.to_owned(),
             code: lines.next()?.to_owned(),
         })
@@ -132,17 +133,16 @@ impl Store {
         Ok(entries)
     }
 
-    /// Writes a client; pictures only where they are handed in.
+    /// Writes a client, its record as JSON; pictures only where they are handed in.
     ///
     /// # Errors
     /// A sentence; the client is then as it was kept before.
     pub async fn keep(
         &self,
         entry: &Entry,
-        record: &Record,
+        record: &str,
         pictures: &[(String, Blob)],
     ) -> Result<(), Trouble> {
-        let text = record.to_json().map_err(|e| e.to_string())?;
         let line = entry.to_text();
         let key = JsValue::from_str(&entry.key);
         let write = async || -> Result<(), idb::Error> {
@@ -150,7 +150,7 @@ impl Store {
                 .database
                 .transaction(&[CLIENTS, LIST, PICTURES], TransactionMode::ReadWrite)?;
             work.object_store(CLIENTS)?
-                .put(&JsValue::from_str(&text), Some(&key))?;
+                .put(&JsValue::from_str(record), Some(&key))?;
             work.object_store(LIST)?
                 .put(&JsValue::from_str(&line), Some(&key))?;
             let store = work.object_store(PICTURES)?;

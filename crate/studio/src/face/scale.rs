@@ -260,7 +260,10 @@ fn which_coin(studio: Studio) -> View {
     let choice = |coin: Coin| {
         button(
             "choice",
-            format!("coin-{}", coin.name().replace(' ', "-").to_ascii_lowercase()),
+            format!(
+                "coin-{}",
+                coin.name().replace(' ', "-").to_ascii_lowercase()
+            ),
         )
         .put(el("strong").words(words::title(coin.name())))
         .put(el("small").words(format!("{} mm", coin.diameter_mm())))

@@ -127,7 +127,7 @@ fn one(studio: Studio, row: Row) -> El {
         if h == Held::BrowPlane {
             String::new()
         } else {
-            format!(", held: {}", held_name(h).to_lowercase())
+            format!(", held: {}", held_name(h).to_ascii_lowercase())
         }
     });
     el("li").class(class).id(format!("reference-{index}")).put(

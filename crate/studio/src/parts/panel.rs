@@ -7,9 +7,11 @@ use super::icon::{Drawing, icon};
 use super::said::said;
 use super::thread::thread;
 use super::tools::tools;
+use crate::face::face_panel;
 use crate::keeper::Keeping;
 use crate::markup::{button, div, el, p, shows};
 use crate::places::Place;
+use crate::shape::shape_panel;
 use crate::studio::Studio;
 use crate::view::SheetSize;
 
@@ -37,12 +39,12 @@ pub fn panel(studio: Studio) -> View {
             move |place| {
                 let body = div("panel-body").put(trouble(studio));
                 body.put(match place {
-                    Place::Face => studio.later.face.show(move |part| (part.panel)(studio)),
+                    Place::Face => face_panel(studio),
                     Place::Balance => studio
                         .later
                         .balance
                         .show(move |views| (views.panel)(studio)),
-                    Place::Shape => studio.later.shape.show(move |part| (part.panel)(studio)),
+                    Place::Shape => shape_panel(studio),
                     Place::Paper => studio.later.paper.show(move |views| (views.panel)(studio)),
                 })
                 .into()

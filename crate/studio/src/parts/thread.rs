@@ -25,8 +25,15 @@ fn state(studio: Studio, place: Place) -> State {
     {
         return (balance.state)(&record);
     }
-    let mark = studio.of_shape(|d| record.fingerprint_of(d));
-    let on_paper = mark.is_some() && studio.on_paper.get_clone() == mark;
+    // What was put on paper only Paper can tell, and it has come where
+    // anything was.
+    let on_paper = place == Place::Paper
+        && studio.on_paper.with(Option::is_some)
+        && studio
+            .later
+            .paper
+            .if_here()
+            .is_some_and(|paper| (paper.is_done)(studio));
     place.state(&record, studio.study().as_deref(), on_paper)
 }
 

@@ -37,10 +37,8 @@ fn go(studio: Studio, way: TapeWay) {
 
 /// What going on without a tape may cost, as the sheet says it.
 fn without(studio: Studio) -> String {
-    let off = studio
-        .record()
-        .and_then(|record| studio.of_shape(|drawn| record.caption(drawn).length_uncertainty_mm)?);
-    let off = off.map_or_else(
+    let off = studio.of_shape(|drawn| drawn.length_uncertainty_mm());
+    let off = off.flatten().map_or_else(
         || "2 mm off, on some heads 6".to_owned(),
         |mm| format!("{} mm off", tenths(mm)),
     );

@@ -1,0 +1,192 @@
+//! Clients' files: reading, writing, opening, saving. A part of the app that is
+//! fetched when it is first used: reached by [`FILES`] alone.
+
+use ophryon_face::Landmarks;
+use ophryon_record::{Image, Record};
+use web_sys::File;
+
+use crate::device::pictures::{self, Picture};
+use crate::device::{files, store};
+use crate::exchange::{Practise, Sample};
+use crate::later::Work;
+use crate::pictures_of;
+use crate::places::Place;
+use crate::studio::Studio;
+use crate::words;
+
+/// What is done with clients' files.
+#[derive(Clone, Copy)]
+pub struct Files {
+    /// [`Record::from_json`], or the sentence why not.
+    pub read: fn(&str) -> Result<Record, String>,
+    /// [`Record::to_json`], or the sentence why not.
+    pub write: fn(&Record) -> Result<String, String>,
+    /// Opens a sample.
+    pub open_sample: fn(Studio, Sample, Practise) -> Work<Result<(), String>>,
+    /// Opens a file that was saved.
+    pub open_file: fn(Studio, File) -> Work<Result<(), String>>,
+    /// Saves the client in work as a file, photos inside.
+    pub save: fn(Studio) -> Work<Result<(), String>>,
+}
+
+/// All of it.
+pub const FILES: Files = Files {
+    read,
+    write,
+    open_sample: |studio, sample, how| Box::pin(open_sample(studio, sample, how)),
+    open_file: |studio, file| Box::pin(open_file(studio, file)),
+    save: |studio| Box::pin(save(studio)),
+};
+
+fn read(text: &str) -> Result<Record, String> {
+    Record::from_json(text).map_err(|e| words::sentence(&e.to_string()))
+}
+
+fn write(record: &Record) -> Result<String, String> {
+    record
+        .to_json()
+        .map_err(|e| words::sentence(&e.to_string()))
+}
+
+/// Opens a sample.
+///
+/// # Errors
+/// A sentence.
+async fn open_sample(studio: Studio, sample: Sample, how: Practise) -> Result<(), String> {
+    let folder = format!("demo/{}", sample.folder);
+    let text = files::fetch_text(&format!("{folder}/client.json")).await?;
+    let mut record = read(&text)?;
+    let mut held = Vec::new();
+    for name in pictures_of(&record) {
+        let blob = files::fetch_blob(&format!("{folder}/{name}")).await?;
+        held.push((name.to_owned(), blob));
+    }
+    let place = match how {
+        Practise::Shape => Place::Shape,
+        Practise::Everything => {
+            for photo in &mut record.photos {
+                photo.set_landmarks(Landmarks::default());
+                photo.references.clear();
+            }
+            record.pair = None;
+            Place::Face
+        }
+    };
+    studio.keeper.clear();
+    for (name, blob) in held {
+        studio.keeper.hold(&name, blob, false);
+    }
+    studio.set_to_work(store::new_key(), record, place);
+    Ok(())
+}
+
+/// Opens a client's file that was saved.
+///
+/// # Errors
+/// A sentence naming the file; what was open stays.
+async fn open_file(studio: Studio, file: File) -> Result<(), String> {
+    let name = file.name();
+    let told = |why: &str| {
+        let why = words::sentence(why);
+        format!("“{name}” was not opened. {why}")
+    };
+    let text = files::read_text(&file).await?;
+    let mut record = read(&text).map_err(|e| told(&e))?;
+    let mut held = Vec::new();
+    for photo in &mut record.photos {
+        let Image::Embedded { media_type, .. } = &photo.image else {
+            continue;
+        };
+        let bytes = photo
+            .image
+            .bytes()
+            .ok_or_else(|| told("a photo in it is damaged; fetch the copy it came from"))?;
+        let blob = pictures::from_bytes(&bytes, media_type).map_err(|e| told(&e))?;
+        let name = format!("{}.{}", photo.id, Picture::ending(media_type));
+        photo.image = Image::File { name: name.clone() };
+        held.push((name, blob));
+    }
+    let lost = pictures_of(&record)
+        .find(|n| !held.iter().any(|(h, _)| h == n))
+        .map(str::to_owned);
+    let place = match record.drawn() {
+        Ok(_) => Place::Shape,
+        Err(_) => Place::Face,
+    };
+    studio.keeper.clear();
+    for (name, blob) in held {
+        studio.keeper.hold(&name, blob, false);
+    }
+    studio.set_to_work(store::new_key(), record, place);
+    if let Some(lost) = lost {
+        studio.said.set(Some(format!(
+            "The picture “{lost}” lies beside that file and did not come with it. Bring the photo again; everything tapped and drawn is there."
+        )));
+    }
+    Ok(())
+}
+
+/// The client's file: JSON with the photos inside.
+///
+/// # Errors
+/// A sentence.
+async fn client_file(studio: Studio) -> Result<String, String> {
+    studio.finish();
+    let Some(mut record) = studio.settled() else {
+        return Err("No client is open.".to_owned());
+    };
+    for photo in &mut record.photos {
+        let Image::File { name } = &photo.image else {
+            continue;
+        };
+        // A lost picture stays a name: the file still opens.
+        if let Some(blob) = studio.keeper.picture(name) {
+            let bytes = pictures::bytes(&blob).await?;
+            let media_type = match blob.type_().as_str() {
+                "image/png" => "image/png",
+                _ => "image/jpeg",
+            };
+            photo.image = Image::embed(media_type, &bytes);
+        }
+    }
+    write(&record)
+}
+
+/// Saves the client's file under her code.
+async fn save(studio: Studio) -> Result<(), String> {
+    let text = client_file(studio).await?;
+    let code = studio.settled().map(|r| r.client.code).unwrap_or_default();
+    files::save_text(&file_name(&code), "application/json", &text)
+}
+
+/// A file name from the artist's code: letters and digits, and whatever other
+/// scripts have; the rest as hyphens.
+fn file_name(code: &str) -> String {
+    let plain: String = code
+        .trim()
+        .chars()
+        .map(|c| {
+            let kept = c.is_ascii_alphanumeric() || !(c.is_ascii() || c.is_control());
+            if kept { c } else { '-' }
+        })
+        .collect();
+    let plain = plain.trim_matches('-');
+    if plain.is_empty() {
+        "client.json".to_owned()
+    } else {
+        format!("{plain}.json")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_name_holds_nothing_that_a_folder_could_stumble_over() {
+        assert_eq!(file_name("K. M."), "K--M.json");
+        assert_eq!(file_name("../../etc"), "etc.json");
+        assert_eq!(file_name("Åsa 2"), "Åsa-2.json");
+        assert_eq!(file_name(" / "), "client.json");
+    }
+}
