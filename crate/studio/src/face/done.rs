@@ -5,7 +5,6 @@ use ophryon_record::{Edit, PhotoState};
 use sycamore::reactive::create_signal;
 use sycamore::web::View;
 
-use super::landmarks::last_tap;
 use super::question;
 use super::strip::in_use_done;
 use crate::ask::{self, OtherScale};
@@ -28,7 +27,6 @@ pub fn done(studio: Studio) -> View {
                 None => all_is_well(studio),
             }
         ),
-        last_tap(studio),
         measured(studio),
         again(studio),
     ]
@@ -36,15 +34,10 @@ pub fn done(studio: Studio) -> View {
 
 /// Everything is tapped in a photo of the face in use.
 pub fn in_use(studio: Studio, state: PhotoState) -> View {
-    parts![
-        in_use_done(studio, state),
-        last_tap(studio),
-        measured(studio),
-        again(studio),
-    ]
+    parts![in_use_done(studio, state), measured(studio), again(studio),]
 }
 
-/// What it says in millimetres.
+/// The point in hand, and what the photo says in millimetres.
 fn measured(studio: Studio) -> View {
     studio
         .later

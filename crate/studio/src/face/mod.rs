@@ -3,7 +3,7 @@
 
 mod caliper;
 mod done;
-mod landmarks;
+pub mod landmarks;
 pub mod looks;
 pub mod scale;
 pub mod snap;

@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use ophryon_face::{Landmark, SidedLandmark};
+use ophryon_face::{Landmark, PupilVerdict, SidedLandmark, check_pupil_distance, pupil_distance};
 use ophryon_frames::{Photo as Px, Point};
 use ophryon_record::{Edit, Image, Photo, Snap};
 use wasm_bindgen_futures::spawn_local;
@@ -28,6 +28,17 @@ pub struct FoundIris {
     pub sd_px: f64,
 }
 
+/// Whether the pupils, with that tap, lie as far apart as few people's do.
+fn is_scale_doubtful(photo: &Photo, landmark: Landmark, tap: Point<Px>) -> bool {
+    let mut taps = photo.landmarks.clone();
+    taps.set(landmark, tap);
+    let apart = photo
+        .first_reference()
+        .and_then(|r| r.scale(&taps).ok())
+        .and_then(|scale| pupil_distance(&taps, scale).ok());
+    apart.is_some_and(|d| check_pupil_distance(d.mm).verdict != PupilVerdict::Usual)
+}
+
 impl Studio {
     /// Looks for the iris around a tap on a pupil; anything else is left. The
     /// tap stays a step of its own, so that undo leads back to it.
@@ -51,6 +62,9 @@ impl Studio {
             }
             match found {
                 Ok(iris) => self.take_snap(&photo, landmark, tap, iris),
+                // With a wrong scale an iris of the wrong size was looked for;
+                // that is said by itself.
+                Err(_) if is_scale_doubtful(&photo, landmark, tap) => {}
                 Err(why) => self.said.set(Some(why)),
             }
         });

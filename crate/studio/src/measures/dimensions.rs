@@ -87,7 +87,7 @@ fn of(studio: Studio, landmark: Landmark) -> Option<(Vec<Line>, Vec<Label>)> {
             dy,
             anchor: outward,
             class: "label",
-            text: with_error(budget.value, budget.expanded(), "mm"),
+            text: with_error(budget.value.abs(), budget.expanded(), "mm"),
         });
     };
     let out = at.x.signum();

@@ -9,10 +9,11 @@ mod point;
 mod scales;
 mod view_of_head;
 
-use ophryon_face::{PupilVerdict, ReferenceReading};
+use ophryon_face::{BrowPlace, CameraDistance, PupilVerdict, ReferenceReading, Survey};
 use ophryon_record::{Levelled, PhotoState};
 use sycamore::web::View;
 
+use crate::face::landmarks::last_tap;
 use crate::markup::{El, div, el, p, shows};
 use crate::number::tenths;
 use crate::parts;
@@ -24,19 +25,21 @@ pub use self::dimensions::dimensions;
 /// All of it, below the question of a photo in which nothing is asked for.
 pub fn measures(studio: Studio) -> View {
     let is_relaxed = move || studio.view.on_photo.get() == PhotoState::Relaxed;
-    parts![
-        point::point(studio),
+    let at_rest = move |views: fn(Studio) -> View| {
         shows(is_relaxed, move |is_relaxed| {
-            if !is_relaxed {
-                return View::new();
+            if is_relaxed {
+                views(studio)
+            } else {
+                View::new()
             }
-            parts![
-                eyes(studio),
-                view_of_head::view_of_head(studio),
-                facts(studio),
-                scales::scales(studio),
-            ]
-        }),
+        })
+    };
+    parts![
+        // What asks for another photo comes before any finer work on this one.
+        at_rest(|studio| parts![eyes(studio), view_of_head::view_of_head(studio)]),
+        last_tap(studio),
+        point::point(studio),
+        at_rest(|studio| parts![facts(studio), scales::scales(studio)]),
     ]
 }
 
@@ -100,7 +103,7 @@ fn facts(studio: Studio) -> View {
                     "scale-words",
                     words::scale_in_words(level.scale().relative_sd()),
                 ),
-                ("Camera", "camera", format!("{} away", survey.distance)),
+                ("Camera", "camera", camera(survey)),
                 (
                     "Head tilted",
                     "roll",
@@ -118,13 +121,31 @@ fn facts(studio: Studio) -> View {
         };
         let mut list = el("dl").class("facts");
         for (name, id, fact) in said {
-            let fact = fact.replace("not known away", "how far away isn’t known");
             list = list
                 .put(el("dt").words(name))
                 .put(el("dd").id(id).words(fact));
         }
         list.into()
     })
+}
+
+/// How far it was, and what it costs where it was near or isn't known.
+fn camera(survey: &Survey) -> String {
+    let tail = survey
+        .pose
+        .near_costs
+        .iter()
+        .find(|c| c.place == BrowPlace::Tail)
+        .map_or(0.0, |c| c.from_midline_mm.abs());
+    match survey.distance {
+        CameraDistance::Known { .. } => format!(
+            "{} away; the tails read {tail:.1} mm nearer to the midline",
+            survey.distance
+        ),
+        CameraDistance::Unknown => format!(
+            "how far away isn’t known; the tails may read {tail:.1} mm nearer to the midline"
+        ),
+    }
 }
 
 /// "31.2 ± 0.4 mm", never surer than a tenth.

@@ -40,14 +40,19 @@ pub fn numbers(studio: Studio, landmark: Landmark) -> Vec<(&'static str, Budget)
     let Some(influences) = &known.influences else {
         return Vec::new();
     };
-    let of = |name, quantity| Some((name, influences.of_quantity(quantity)?));
-    [
-        of("From the midline", Quantity::FromMidline(landmark)),
-        of("Above the pupils", Quantity::Height(landmark)),
-    ]
-    .into_iter()
-    .flatten()
-    .collect()
+    let out = influences.of_quantity(Quantity::FromMidline(landmark));
+    let up = influences.of_quantity(Quantity::Height(landmark));
+    let names = [
+        ("From the midline", "From the midline"),
+        ("Above the pupils", "Below the pupils"),
+    ];
+    let named = |((more, less), budget): (_, Option<Budget>)| {
+        let mut budget = budget?;
+        let name = if budget.value < 0.0 { less } else { more };
+        budget.value = budget.value.abs();
+        Some((name, budget))
+    };
+    names.into_iter().zip([out, up]).filter_map(named).collect()
 }
 
 fn places(studio: Studio, landmark: Landmark) -> View {
