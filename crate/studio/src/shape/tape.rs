@@ -147,7 +147,8 @@ pub fn tapes(studio: Studio) -> View {
     }));
     let is_taped = move || matches!(wrap.get(), WrapChoice::Tape(_));
     let row = move |line: TapeLine, side: Side| {
-        let name = format!("{}, {}", words::side_title(side), line.words());
+        let from_to = line.words().trim_start_matches("from ");
+        let name = format!("{}, {from_to}", words::side_title(side));
         button("onward", format!("tape-{}-{}", side.name(), line_id(line)))
             .put(el("span").words(name))
             .put(el("span").class("beside").says(move || {
