@@ -11,11 +11,12 @@ use sycamore::web::View;
 use web_sys::{DragEvent, Event, PointerEvent, WheelEvent};
 
 use super::of_balance;
-use super::picture::{Picture, picture};
+use super::picture::{Picture, Room, picture};
 use crate::ask::photo_in;
 use crate::device::page;
 use crate::exchange::Shows;
 use crate::markup::{El, div, el, selector, shows, svg};
+use crate::measures::known;
 use crate::stage::drawing::{matrix, twice, words};
 use crate::stage::gesture::{Act, Gesture, Under};
 use crate::stage::sight::{Sight, Size, Spot};
@@ -25,6 +26,9 @@ use crate::view::Compare;
 
 /// Each photo is shown for so long while they blink.
 const BLINK: Duration = Duration::from_millis(900);
+
+/// Below this the words of start and peak would lie on each other, CSS px.
+const SMALL_PX_PER_MM: f64 = 4.2;
 
 /// How much more than both brows is shown across a pane.
 const ROOM: f64 = 1.14;
@@ -84,14 +88,25 @@ fn pane(studio: Studio, states: &'static [FaceState]) -> El {
         [one] => *one,
         _ => on_top(studio),
     };
+    let room = selector(Box::new(move || {
+        let px_per_mm = known::now(studio).map_or(f64::INFINITY, |known| {
+            view.sight.get().scale / known.levelled.scale().mm_per_px()
+        });
+        if px_per_mm < SMALL_PX_PER_MM {
+            Room::Small
+        } else {
+            Room::Usual
+        }
+    }));
     let drawn = move || {
         if view.peek.get() {
             return Picture::default();
         }
-        let record = studio.record();
-        let levelled = record.and_then(|r| r.levelled().ok());
+        let known = known::now(studio);
+        let levelled = known.as_ref().map(|k| &k.levelled);
         let only = view.balance.only.get();
-        of_balance(studio, |b| picture(b, levelled.as_ref(), now(), only)).unwrap_or_default()
+        let room = room.get();
+        of_balance(studio, |b| picture(b, levelled, now(), only, room)).unwrap_or_default()
     };
     let picture = selector(Box::new(drawn));
     let lines = move || picture.get_clone().lines;

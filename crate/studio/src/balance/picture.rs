@@ -25,12 +25,22 @@ pub struct Picture {
     pub labels: Vec<Label>,
 }
 
+/// How large the brows are seen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Room {
+    /// Words of start and peak fit side by side.
+    Usual,
+    /// They don't: those of the peak go up a line.
+    Small,
+}
+
 /// Over the photo of the face in that state; of one place only, or of all.
 pub fn picture(
     balance: &Balance,
     levelled: Option<&Levelled>,
     state: FaceState,
     only: Option<BrowPlace>,
+    room: Room,
 ) -> Picture {
     let mut picture = Picture::default();
     let rows = balance.rows.iter().filter(|row| row.place.is_some());
@@ -39,7 +49,14 @@ pub fn picture(
         if only.is_some_and(|o| o != place) {
             continue;
         }
-        heights(&mut picture, balance, state, row, place, only.is_some());
+        heights(
+            &mut picture,
+            balance,
+            state,
+            row,
+            place,
+            (only.is_some(), room),
+        );
     }
     if let (FaceState::AtRest, Some(levelled)) = (state, levelled) {
         planned(&mut picture, balance, levelled, only);
@@ -75,7 +92,7 @@ fn heights(
     state: FaceState,
     row: &BalanceRow,
     place: BrowPlace,
-    alone: bool,
+    (alone, room): (bool, Room),
 ) {
     let difference = match state {
         FaceState::AtRest => row.difference_at_rest,
@@ -114,6 +131,7 @@ fn heights(
     // Above its line, and under that of the tail: there the brow is.
     let (from, dy) = match place {
         BrowPlace::Tail => (low.own[1], 20.0),
+        BrowPlace::Peak if room == Room::Small => (high.across[1], -30.0),
         BrowPlace::Start | BrowPlace::Peak => (high.across[1], -8.0),
     };
     picture.labels.push(Label {
