@@ -11,5 +11,6 @@ mod check;
 mod client_file;
 mod commands;
 mod desk;
+mod heal;
 mod measure;
 mod sheet;

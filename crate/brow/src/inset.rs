@@ -121,6 +121,7 @@ struct Border {
     pieces: Vec<Piece>,
     shore: Shore,
     distance: f64,
+    toward: Toward,
     /// +1 where the outline is walked counter-clockwise.
     turn: f64,
 }
@@ -178,12 +179,16 @@ impl Border {
             pieces,
             shore,
             distance,
+            toward,
             turn,
         })
     }
 
     fn stays(&self, at: At) -> bool {
+        // Past a sharp tip the offset of one edge lies beyond the other, and
+        // in the end farther from it than the distance.
         !self.shore.is_nearer(at, self.distance)
+            && self.shore.surrounds(at) == (self.toward == Toward::Inside)
     }
 
     /// Cuts the border at its crossings, looking every `step`; `None` when

@@ -1,4 +1,4 @@
-//! Whether a place is nearer to an outline than a distance.
+//! Whether a place is nearer to an outline than a distance, and on which side.
 
 use kurbo::{CubicBez, ParamCurve, Point as At, Rect, Shape};
 
@@ -47,6 +47,30 @@ impl Shore {
             aside * aside + above * above < square
                 && edges.windows(2).any(|e| to_edge(at, e[0], e[1]) < square)
         })
+    }
+
+    /// Whether the outline winds round a place.
+    pub fn surrounds(&self, at: At) -> bool {
+        // Counted where a level line from the place outward is crossed.
+        let crossed = |a: At, b: At| match (a.y <= at.y, b.y <= at.y) {
+            (true, false) if (b - a).cross(at - a) > 0.0 => 1,
+            (false, true) if (b - a).cross(at - a) < 0.0 => -1,
+            _ => 0,
+        };
+        let windings = self.stretches.iter().map(|(bounds, edges)| {
+            if at.x > bounds.x1 {
+                return 0;
+            }
+            match edges[..] {
+                // Wholly farther out, only where it begins and ends counts.
+                [first, .., last] if at.x < bounds.x0 => {
+                    let up = i32::from(last.y > at.y);
+                    up - i32::from(first.y > at.y)
+                }
+                _ => edges.windows(2).map(|e| crossed(e[0], e[1])).sum(),
+            }
+        });
+        windings.sum::<i32>() != 0
     }
 }
 

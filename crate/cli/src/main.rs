@@ -8,6 +8,7 @@
 
 mod check;
 mod client_file;
+mod heal;
 mod measure;
 mod output;
 mod paper;
@@ -45,6 +46,8 @@ enum Task {
     Check(check::CheckOptions),
     /// Print the distances that a ruler must read on skin
     Measure(measure::MeasureOptions),
+    /// Print what stays of the brows once healed, and what to draw instead
+    Heal(heal::HealOptions),
     /// Hold what a ruler read on skin against the list
     Readings(readings::ReadingsOptions),
     /// Put frontal points on the skin by one tape length
@@ -65,6 +68,7 @@ fn main() -> ExitCode {
         Task::PrinterCheck(options) => printer_check::run(&options),
         Task::Check(options) => check::run(&options),
         Task::Measure(options) => measure::run(&options),
+        Task::Heal(options) => heal::run(&options),
         Task::Readings(options) => readings::run(&options),
         Task::Wrap(options) => wrap::run(&options),
         Task::Serve(options) => serve::run(options)

@@ -186,3 +186,22 @@ fn nothing_sensible_is_refused() {
     let nowhere = polygon(&[(0.0, 0.0), (f64::NAN, 0.0), (6.0, 6.0)]);
     assert_eq!(moved(&nowhere, 1.0, Toward::Inside), None);
 }
+
+/// The edges of this tail meet at 3 degrees; past the tip the offset of the
+/// upper one comes out below the lower one, almost as far from it as asked.
+#[test]
+fn a_needle_sharp_tip_leaves_one_piece() {
+    use crate::{BrowPoints, Limits, draw};
+    let points = BrowPoints {
+        front_top: Point::new(21.01928846555995, 25.865323870994796),
+        front_bottom: Point::new(23.382813216851712, 20.520608786173792),
+        peak: Point::new(54.80575500757229, 34.5835642644987),
+        lower_arch: Point::new(58.21484009858283, 20.583859181502596),
+        tail: Point::new(74.69145808721096, -0.9557532319109612),
+    };
+    let brow = draw(&points, &Limits::default()).unwrap();
+    for d in [0.05, 0.1, 0.3, 1.0] {
+        let m = moved(brow.outline(), d, Toward::Inside).unwrap();
+        assert_eq!(m.outlines.len(), 1, "{d}");
+    }
+}
