@@ -22,7 +22,8 @@ async function fill() {
   const cache = await caches.open(cacheName);
   await Promise.all(
     list.files.filter(({ name }) => !isLetters(name)).map(async ({ name, sha256 }) => {
-      const file = await fetch(name, { cache: "no-store" });
+      // Asked for anew, but not sent again where the page has fetched it.
+      const file = await fetch(name, { cache: "no-cache" });
       if (!file.ok) throw new Error(`${name}: ${file.status}`);
       const bytes = await file.clone().arrayBuffer();
       if (hex(await crypto.subtle.digest("SHA-256", bytes)) !== sha256) {

@@ -17,7 +17,7 @@ use crate::stamp::{Inputs, sha256};
 pub const LIST: &str = "assets.json";
 
 /// Kinds of file that shrink; pictures and fonts are compressed already.
-const SHRINKING: [&str; 10] = [
+const SHRINKING: [&str; 11] = [
     "html",
     "css",
     "js",
@@ -28,6 +28,7 @@ const SHRINKING: [&str; 10] = [
     "txt",
     "webmanifest",
     "ico",
+    "bin",
 ];
 
 /// What `assets.json` holds.

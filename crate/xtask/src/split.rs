@@ -3,14 +3,15 @@
 //!
 //! `crate/studio/src/later.rs` says what belongs to a part. The linker leaves
 //! its relocations in the program (`--emit-relocs`), by which the splitter finds
-//! what only that part reaches. All files share one memory and one table of
-//! functions; `parts.js` loads them.
+//! what only that part reaches. What two parts need and the rest doesn't becomes
+//! a piece of its own; the small ones of these travel together. All pieces share
+//! one memory and one table of functions; `parts.js` loads them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use anyhow::{Context, Result, anyhow};
+use anyhow::{Context, Result, anyhow, ensure};
 use wasm_split_cli_support::Options;
 
 use crate::assets;
@@ -21,6 +22,10 @@ pub const LINKER: [&str; 2] = ["-C", "link-arg=--emit-relocs"];
 
 /// Loads the parts; wasm-bindgen's JavaScript imports it.
 const LOADER: &str = "parts.js";
+
+/// Pieces that several parts need and that are shorter than this travel in one
+/// file: asking for each by itself takes longer than fetching all.
+const SMALL_BYTES: usize = 8_000;
 
 /// Each part's name and the files it brings along; one of them may belong to
 /// several parts.
@@ -53,14 +58,30 @@ pub fn split(wasm: &[u8], javascript: &str, mark: &str, scratch: &Path) -> Resul
 
     let mut loading = fs::read_to_string(scratch.join(LOADER))
         .with_context(|| format!("the splitter wrote no {LOADER}"))?;
+    let shared = format!("{LATER}shared.{mark}.bin");
     let mut files = BTreeMap::new();
     let mut names = BTreeMap::new();
+    let mut together = Vec::new();
     for path in &made.split_modules {
         let written = file_name(path)?;
-        let name = served_as(&written, mark);
-        loading = pointed(&loading, &written, &name)?;
-        files.insert(name.clone(), small(&assets::read(path)?)?);
-        names.insert(written, name);
+        let piece = small(&assets::read(path)?)?;
+        if is_shared(&written) && piece.len() < SMALL_BYTES {
+            let from = together.len();
+            together.extend_from_slice(&piece);
+            let fetching = format!("piece({from}, {})", together.len());
+            loading = replaced(&loading, &fetcher(&written), &fetching)?;
+            names.insert(written, shared.clone());
+        } else {
+            let name = served_as(&written, mark);
+            let (before, after) = (address(&written), address(&name));
+            loading = replaced(&loading, &before, &after)?;
+            files.insert(name.clone(), piece);
+            names.insert(written, name);
+        }
+    }
+    if !together.is_empty() {
+        loading.push_str(&PIECE.replace("SHARED", &shared));
+        files.insert(shared, together);
     }
     files.insert(LOADER.to_owned(), loading.into_bytes());
 
@@ -68,7 +89,8 @@ pub fn split(wasm: &[u8], javascript: &str, mark: &str, scratch: &Path) -> Resul
         let needs = needs
             .iter()
             .filter_map(|stem| names.get(&format!("{stem}.wasm")));
-        (part, needs.cloned().collect())
+        let needs: BTreeSet<String> = needs.cloned().collect();
+        (part, needs.into_iter().collect())
     });
     Ok(Split {
         main: assets::read(&main)?,
@@ -91,15 +113,52 @@ fn served_as(written: &str, mark: &str) -> String {
     format!("{LATER}{stem}.{mark}.wasm")
 }
 
-/// The loader with the address of a file changed.
-fn pointed(loading: &str, written: &str, name: &str) -> Result<String> {
-    let (before, after) = (format!("\"./{written}\""), format!("\"./{name}\""));
-    if loading.matches(&before).count() != 1 {
-        return Err(anyhow!(
-            "{LOADER} does not load {written} in the one place expected"
-        ));
-    }
-    Ok(loading.replacen(&before, &after, 1))
+/// The splitter's name for a piece that belongs to no part alone.
+fn is_shared(written: &str) -> bool {
+    written.starts_with("chunk_")
+}
+
+fn address(name: &str) -> String {
+    format!("\"./{name}\"")
+}
+
+/// How the splitter's loader fetches a piece.
+fn fetcher(written: &str) -> String {
+    format!(
+        "() => {{
+    const src = fetch(new URL({}, import.meta.url));
+    src.catch(() => {{}});
+    return async (imports) => (WebAssembly.instantiateStreaming(src, imports));
+}}
+",
+        address(written)
+    )
+}
+
+/// The same for a piece out of the file that holds the small ones. What could
+/// not be fetched is fetched anew at the next try.
+const PIECE: &str = r#"
+let together;
+function piece(from, to) {
+    return () => {
+        together ??= fetch(new URL("./SHARED", import.meta.url)).then((answer) => {
+            if (!answer.ok) throw new Error(`${answer.url}: ${answer.status}`);
+            return answer.arrayBuffer();
+        });
+        const all = together;
+        all.catch(() => { if (together === all) together = undefined; });
+        return async (imports) => WebAssembly.instantiate((await all).slice(from, to), imports);
+    };
+}
+"#;
+
+/// The loader with something in it replaced, which must be there once.
+fn replaced(loading: &str, before: &str, after: &str) -> Result<String> {
+    ensure!(
+        loading.matches(before).count() == 1,
+        "{LOADER} is not as expected: it should hold once\n{before}"
+    );
+    Ok(loading.replacen(before, after, 1))
 }
 
 /// Written anew without names, and without the room that the linker left for
@@ -128,13 +187,23 @@ mod tests {
     }
 
     #[test]
-    fn the_loader_looks_where_the_part_is_served() {
-        let loading = "fetch(new URL(\"./split_paper.wasm\", import.meta.url))";
-        let name = "later/paper.3f9a.wasm";
-        assert_eq!(
-            pointed(loading, "split_paper.wasm", name).unwrap(),
-            "fetch(new URL(\"./later/paper.3f9a.wasm\", import.meta.url))"
+    fn the_loader_looks_where_a_part_is_served() {
+        let loading = format!(
+            "const part = makeLoad({}, []);",
+            fetcher("split_paper.wasm")
         );
-        assert!(pointed(loading, "split_files.wasm", name).is_err());
+        let (before, after) = (
+            address("split_paper.wasm"),
+            address("later/paper.3f9a.wasm"),
+        );
+        let moved = replaced(&loading, &before, &after).unwrap();
+        assert!(moved.contains(r#"fetch(new URL("./later/paper.3f9a.wasm", import.meta.url))"#));
+        assert!(replaced(&loading, &address("split_files.wasm"), &after).is_err());
+    }
+
+    #[test]
+    fn only_what_belongs_to_several_parts_may_travel_with_others() {
+        assert!(is_shared("chunk_12.wasm"));
+        assert!(!is_shared("split_chunk.wasm"));
     }
 }
