@@ -3,6 +3,7 @@
 //! Lookups wait for what they look for; actions are real pointer and key
 //! events; nothing reaches into the app's state.
 
+use std::cell::RefCell;
 use std::env;
 use std::fs;
 use std::net::TcpListener;
@@ -34,27 +35,42 @@ pub struct Desk {
     pub driver: WebDriver,
     pub address: String,
     folder: tempfile::TempDir,
-    _server: Running,
+    server: RefCell<Running>,
     _chromedriver: Running,
 }
 
 /// What the surroundings must provide; `cargo xtask test` does.
-fn given(name: &str) -> Result<PathBuf> {
+pub fn given(name: &str) -> Result<PathBuf> {
     let value = env::var_os(name).with_context(|| {
         format!("{name} is not set: run this through `cargo xtask test`, which sets it")
     })?;
     Ok(PathBuf::from(value))
 }
 
-fn free_port() -> Result<u16> {
-    Ok(TcpListener::bind("127.0.0.1:0")?.local_addr()?.port())
+/// Held both at a time, so that they differ.
+fn free_ports() -> Result<[u16; 2]> {
+    let held = [
+        TcpListener::bind("127.0.0.1:0")?,
+        TcpListener::bind("127.0.0.1:0")?,
+    ];
+    Ok([held[0].local_addr()?.port(), held[1].local_addr()?.port()])
 }
 
 impl Desk {
     /// Opens the app in a window of that size.
     pub async fn open(width: u32, height: u32, light: &str) -> Result<Self> {
+        Self::open_served_from(&given("OPHRYON_APP")?, width, height, light).await
+    }
+
+    /// The same with the app's files from another folder.
+    pub async fn open_served_from(
+        app: &Path,
+        width: u32,
+        height: u32,
+        light: &str,
+    ) -> Result<Self> {
         let folder = tempfile::tempdir()?;
-        let port = free_port()?;
+        let [port, driver_port] = free_ports()?;
         let server = Command::new(given("OPHRYON_BIN")?)
             .args([
                 "serve",
@@ -63,12 +79,11 @@ impl Desk {
                 &port.to_string(),
                 "--assets",
             ])
-            .arg(given("OPHRYON_APP")?)
+            .arg(app)
             .stdout(Stdio::null())
             .spawn()
             .context("the server can't be started")?;
         let server = Running(server);
-        let driver_port = free_port()?;
         let chromedriver = Command::new(given("CHROMEDRIVER")?)
             .arg(format!("--port={driver_port}"))
             .stdout(Stdio::null())
@@ -83,12 +98,32 @@ impl Desk {
             driver,
             address: address.clone(),
             folder,
-            _server: server,
+            server: RefCell::new(server),
             _chromedriver: chromedriver,
         };
         desk.driver.goto(&address).await?;
         desk.find("home").await?;
         Ok(desk)
+    }
+
+    /// Stops the app's server, as where the network ends.
+    pub fn stop_server(&self) -> Result<()> {
+        let mut server = self.server.borrow_mut();
+        server.0.kill()?;
+        server.0.wait()?;
+        Ok(())
+    }
+
+    /// Waits until the whole app is kept on this device.
+    pub async fn is_kept(&self) -> Result<()> {
+        let script = "const done = arguments[0];
+            navigator.serviceWorker.ready.then(() => done(true));";
+        let patience = tokio::time::timeout(
+            PATIENCE,
+            self.driver.execute_async(script, Vec::<Value>::new()),
+        );
+        patience.await.context("the app was never kept whole")??;
+        Ok(())
     }
 
     /// The element of that test id, once it is there.

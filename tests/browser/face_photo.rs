@@ -355,3 +355,51 @@ fn a_wrong_scale_is_said_as_soon_as_both_pupils_are_tapped() {
         Ok(())
     });
 }
+
+#[test]
+fn a_dark_photo_is_said_and_stands_in_nobodys_way() {
+    at_a_desk((1280, 800), "light", async |desk| {
+        let client = Invented::read("demo-even")?;
+        // Five stops darker, as a photo against a window is.
+        let mut dark = image::open(client.relaxed_photo())?.to_rgb8();
+        for byte in dark.iter_mut() {
+            *byte /= 5;
+        }
+        let folder = tempfile::tempdir()?;
+        let path = folder.path().join("dark.jpg");
+        dark.save(&path)?;
+        desk.find("new-code").await?.send_keys("D. P.").await?;
+        desk.click("new-client").await?;
+        desk.choose("photo-file", &path).await?;
+        desk.find("photo").await?;
+        desk.click("scale-card").await?;
+        for edge in ["edge-top", "edge-bottom", "edge-left", "edge-right"] {
+            desk.tap(client.scale_place(edge)?).await?;
+        }
+        for _ in 0..5 {
+            let question = desk.text("question").await?;
+            let asked = Landmark::in_order()
+                .into_iter()
+                .find(|l| question == format!("Tap the {}.", l.name()));
+            let landmark = asked.with_context(|| question.clone())?;
+            desk.tap(client.landmark(landmark)?).await?;
+            desk.no_longer_reads("question", &question).await?;
+        }
+        let said = desk.reads("take-again", ".").await?;
+        ensure!(
+            said.to_lowercase().contains("dark"),
+            "a dark photo is called “{said}”"
+        );
+        desk.photograph("photo-dark").await?;
+        // The next landmark is asked for all the same.
+        desk.reads("question", "Tap the").await?;
+
+        // A good photo is said to be one.
+        desk.click("to-clients").await?;
+        desk.click("try-sample").await?;
+        desk.click("demo-set").await?;
+        desk.click("place-face").await?;
+        desk.reads("photo-quality", "Sharp and well lit").await?;
+        Ok(())
+    });
+}

@@ -9,6 +9,7 @@
 mod balance;
 mod desk;
 mod face_photo;
+mod later;
 mod paper;
 // Reading what a browser printed as a scanner does; the other half of it reads
 // drawings.
@@ -30,17 +31,20 @@ use truth::Invented;
 /// Tells a story at a desk of that size. The browser is closed whichever way
 /// it ends: left open, the driver would wait for minutes.
 fn at_a_desk(size: (u32, u32), light: &str, story: impl AsyncFnOnce(&Desk) -> Result<()>) {
-    let runtime = tokio::runtime::Builder::new_current_thread()
-        .enable_all()
-        .build()
-        .expect("a runtime");
-    let told = runtime.block_on(async {
+    told(async {
         let desk = Desk::open(size.0, size.1, light).await?;
         let told = story(&desk).await;
         desk.driver.clone().quit().await.ok();
         told
     });
-    if let Err(why) = told {
+}
+
+fn told(story: impl Future<Output = Result<()>>) {
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+        .expect("a runtime");
+    if let Err(why) = runtime.block_on(story) {
         panic!("{why:#}");
     }
 }
