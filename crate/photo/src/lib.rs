@@ -35,6 +35,6 @@ pub use kind::Kind;
 pub use optics::{FocalLength, Optics};
 pub use orientation::Orientation;
 pub use pixels::{Crop, Layout, Pixels};
-pub use quality::{Exposure, Matter, Quality, Remark, Weight};
+pub use quality::{AtLarge, BrowBand, Exposure, Matter, Quality, Remark, SideQuality, Weight};
 pub use size::{Kept, LEAST_SIDE, MOST_PIXELS, Size, TOO_LONG_SIDE};
 pub use taken::Taken;

@@ -10,6 +10,9 @@ use crate::Pixels;
 /// and in JPEG.
 const WEIGHTS: [f64; 3] = [0.5, 0.45, 0.05];
 
+/// Farthest that a blur looks, grid steps.
+const MOST_REACH: usize = 64;
+
 /// How brightness is counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Tone {
@@ -134,6 +137,45 @@ impl Plane {
         let top = get(c, r) + (get(c1, r) - get(c, r)) * fu;
         let low = get(c, r1) + (get(c1, r1) - get(c, r1)) * fu;
         Some(top + (low - top) * fv)
+    }
+
+    /// Blurred by a Gaussian of so many grid steps.
+    #[must_use]
+    pub fn blurred(&self, sigma: f64) -> Self {
+        let reach = ((3.5 * sigma) as usize + 1).min(MOST_REACH);
+        let mut kernel = [0.0_f32; MOST_REACH + 1];
+        let mut all = 0.0;
+        for (i, k) in kernel.iter_mut().enumerate().take(reach + 1) {
+            let t = i as f64 / sigma;
+            let w = libm::exp(-0.5 * t * t);
+            *k = w as f32;
+            all += if i == 0 { w } else { 2.0 * w };
+        }
+        let kernel = kernel.map(|k| k / all as f32);
+        let (w, h) = (self.width, self.height);
+        let pass =
+            |from: &[f32], to: &mut Vec<f32>, at: usize, i: usize, n: usize, stride: usize| {
+                let mut sum = kernel[0] * from[at + i * stride];
+                for (d, k) in kernel.iter().enumerate().take(reach + 1).skip(1) {
+                    // Beyond the edge it goes on.
+                    let (a, b) = (i.saturating_sub(d), (i + d).min(n - 1));
+                    sum += k * (from[at + a * stride] + from[at + b * stride]);
+                }
+                to.push(sum);
+            };
+        let mut across = Vec::with_capacity(w * h);
+        for row in 0..h {
+            for column in 0..w {
+                pass(&self.values, &mut across, row * w, column, w, 1);
+            }
+        }
+        let mut values = Vec::with_capacity(w * h);
+        for row in 0..h {
+            for column in 0..w {
+                pass(&across, &mut values, column, row, h, w);
+            }
+        }
+        Self { values, ..*self }
     }
 
     /// A little blurred: 1 4 6 4 1, about a Gaussian of 1 step.

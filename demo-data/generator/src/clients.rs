@@ -23,6 +23,8 @@ pub struct Shot {
     pub camera: Camera,
     /// What is held beside the face.
     pub scale: ScaleObject,
+    /// Invented date and time, as EXIF writes them.
+    pub taken: &'static str,
 }
 
 /// An invented client.
@@ -49,11 +51,13 @@ fn shots(
     acts: [Expression; 2],
     scale: ScaleObject,
 ) -> Vec<Shot> {
+    let taken = ["2026:03:14 10:12:00", "2026:03:14 10:13:30"];
     ["relaxed", "eyes-open"]
         .into_iter()
         .zip(cameras)
         .zip(acts)
-        .map(|((state, camera), expression)| Shot {
+        .zip(taken)
+        .map(|(((state, camera), expression), taken)| Shot {
             state,
             head: Head {
                 expression,
@@ -61,6 +65,7 @@ fn shots(
             },
             camera,
             scale,
+            taken,
         })
         .collect()
 }

@@ -15,6 +15,7 @@ mod clients;
 mod conditions;
 mod curve;
 mod ear;
+mod exif;
 mod eye;
 mod hair;
 mod head;
@@ -34,6 +35,7 @@ pub use camera::{Camera, Turn, project};
 pub use chance::Chance;
 pub use clients::{Client, Shot, clients};
 pub use conditions::{Conditions, Glint};
+pub use exif::Exif;
 pub use eye::{Eye, EyePart};
 pub use hair::{HAIR_COLOURS, Hair, HairStyle, IRIS_COLOURS, Look, looks};
 pub use head::{

@@ -1,7 +1,7 @@
 //! Redraws the invented clients: `cargo run --release -p ophryon-demo [-- FOLDER [SCALE]]`.
 //! FOLDER is demo-data by default; SCALE draws smaller trial pictures.
 
-use ophryon_demo::{client_truth, clients, render};
+use ophryon_demo::{Exif, client_truth, clients, render};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -18,9 +18,10 @@ fn redraw(folder: &Path, scale: f64) -> Result<(), String> {
         }
         for shot in &client.shots {
             let path = home.join(format!("{}.jpg", shot.state));
-            let picture = render(&shot.head, &shot.camera.scaled(scale), Some(&shot.scale));
+            let camera = shot.camera.scaled(scale);
+            let picture = render(&shot.head, &camera, Some(&shot.scale));
             let bytes = picture
-                .jpeg(90)
+                .camera_jpeg(90, &Exif::of(&camera, shot.taken))
                 .map_err(|e| format!("{}: {e}", path.display()))?;
             std::fs::write(&path, &bytes).map_err(|e| format!("{}: {e}", path.display()))?;
             println!("{} ({} KB)", path.display(), bytes.len() / 1000);

@@ -9,6 +9,8 @@ use super::{CATCH_MM, Iris, RoughScale, WeakEvidence};
 /// that were found and those that were not; skin, hair and nostrils stay far
 /// below it.
 const ENOUGH: f64 = 0.045;
+/// The same where no scale says how large an iris is: anything round would do.
+const ENOUGH_OF_ANY_SIZE: f64 = 0.15;
 /// A second rim elsewhere that weighs more than this against the first: it
 /// can't be told which is right.
 const ALIKE: f64 = 0.6;
@@ -43,9 +45,14 @@ pub fn choose(rims: Vec<Rim>, tap: Point<Photo>, rough: RoughScale) -> Result<Ir
     if let Some((w, rim)) = around {
         (weight, best) = (*w, *rim);
     }
-    if weight < ENOUGH {
+    let enough = if rough.likely_radius().is_some() {
+        ENOUGH
+    } else {
+        ENOUGH_OF_ANY_SIZE
+    };
+    if weight < enough {
         let sides = best.sides[0].min(best.sides[1]);
-        let hidden = weight > 0.3 * ENOUGH && (sides < 2.0 * LEAST_SIDE || best.seen < 0.25);
+        let hidden = weight > 0.3 * enough && (sides < 2.0 * LEAST_SIDE || best.seen < 0.25);
         return Err(if hidden {
             WeakEvidence::Hidden
         } else {

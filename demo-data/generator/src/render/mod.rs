@@ -15,6 +15,7 @@ mod trace;
 
 use crate::camera::Camera;
 use crate::conditions::Conditions;
+use crate::exif::Exif;
 use crate::head::Head;
 use crate::scale_object::ScaleObject;
 use crate::surface::Face;
@@ -55,6 +56,57 @@ impl Picture {
             ExtendedColorType::Rgb8,
         )?;
         Ok(bytes)
+    }
+
+    /// The picture as a camera stores it: turned as `exif` says, with its EXIF
+    /// in the file.
+    ///
+    /// # Errors
+    /// What the encoder says.
+    pub fn camera_jpeg(&self, quality: u8, exif: &Exif) -> Result<Vec<u8>, image::ImageError> {
+        let stored = self.stored(exif.orientation);
+        let mut bytes = Vec::new();
+        let mut encoder = image::codecs::jpeg::JpegEncoder::new_with_quality(&mut bytes, quality);
+        let tiff = exif.tiff((stored.width, stored.height));
+        encoder
+            .set_exif_metadata(tiff)
+            .map_err(image::ImageError::Unsupported)?;
+        encoder.write_image(
+            &stored.rgb,
+            stored.width,
+            stored.height,
+            ExtendedColorType::Rgb8,
+        )?;
+        Ok(bytes)
+    }
+
+    /// This upright picture as it lies in a file with an EXIF orientation: 1 to
+    /// 8; others count as 1. Where the standard has the stored row 0 and column
+    /// 0 (top, left …), there they come from.
+    pub fn stored(&self, orientation: u16) -> Self {
+        let (w, h) = (self.width, self.height);
+        let (width, height) = if (5..=8).contains(&orientation) {
+            (h, w)
+        } else {
+            (w, h)
+        };
+        let mut rgb = Vec::with_capacity(self.rgb.len());
+        for row in 0..height {
+            for column in 0..width {
+                let (x, y) = match orientation {
+                    2 => (w - 1 - column, row),
+                    3 => (w - 1 - column, h - 1 - row),
+                    4 => (column, h - 1 - row),
+                    5 => (row, column),
+                    6 => (w - 1 - row, column),
+                    7 => (w - 1 - row, h - 1 - column),
+                    8 => (row, h - 1 - column),
+                    _ => (column, row),
+                };
+                rgb.extend(self.pixel(x, y));
+            }
+        }
+        Self { width, height, rgb }
     }
 
     /// The picture as a PNG file.
