@@ -22,6 +22,16 @@ fn drag(c: &mut Criterion) {
     c.bench_function("draw alone", |b| {
         b.iter(|| ophryon_brow::draw(&dragged(&pair, next()).points, &Default::default()).is_ok());
     });
+    // What stays once healed, and what to draw instead, of a brow as drawn.
+    if let Ok(brow) = ophryon_brow::draw(&pair.points, &Default::default()) {
+        let shrink = ophryon_brow::Shrink::default();
+        c.bench_function("healed inset", |b| {
+            b.iter(|| ophryon_brow::healed(&brow, &shrink).is_ok());
+        });
+        c.bench_function("outline to draw for it", |b| {
+            b.iter(|| ophryon_brow::to_draw(&brow, &shrink).is_ok());
+        });
+    }
 }
 
 criterion_group!(benches, drag);

@@ -41,6 +41,10 @@ const SHORTER_MM: f64 = 1.0;
 /// How near the share is met: a millionth of the brow.
 const MET: f64 = 1e-8;
 
+/// Thickness is read off the fitted outline, which leaps by less than this, mm
+/// (mm² for an area), where a piece is halved once more.
+const LEAP: f64 = 5e-4;
+
 /// Rounds before the distance is given up; halving alone needs about forty.
 const MOST_ROUNDS: u32 = 60;
 
@@ -283,7 +287,8 @@ fn sought(
     for _ in 0..MOST_ROUNDS {
         let m = moved(outline, distance, toward)?;
         let (value, slope) = off(&m);
-        if value.abs() <= close && !m.outlines.is_empty() {
+        let settled = far - near < 1e-9 && value.abs() < LEAP;
+        if (value.abs() <= close || settled) && !m.outlines.is_empty() {
             return Some((distance, m));
         }
         // Too little moved as long as the value would go on toward 0.
@@ -448,6 +453,7 @@ impl Healing {
                 healed.outlines.len()
             ));
         }
+        let mut bold = Vec::new();
         let both = drawn
             .thickness
             .rows()
@@ -465,11 +471,14 @@ impl Healing {
                 ));
             }
             if before - after > BOLD_MM {
-                all.push(format!(
-                    "Bold at the {name} when drawn: {before:.1} mm until it heals to {after:.1} mm, {:.1} mm more; tell her before she looks.",
-                    before - after
-                ));
+                bold.push(format!("{name} {before:.1} mm, heals to {after:.1} mm"));
             }
+        }
+        if !bold.is_empty() {
+            all.push(format!(
+                "Bold when drawn, by more than {BOLD_MM:.1} mm: {}. Tell her before she looks.",
+                bold.join("; ")
+            ));
         }
         all
     }

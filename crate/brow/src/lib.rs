@@ -27,6 +27,7 @@ mod points;
 mod propose;
 mod quadratic;
 mod shore;
+mod standing;
 mod trace;
 
 pub use conflict::{Conflict, Remedy, Way};
@@ -47,3 +48,4 @@ pub use outline::{Brow, Outline, Part, Segment};
 pub use pair::{LARGEST_OFFSET, Offset, Pair, SideConflict};
 pub use points::{BrowPoints, COINCIDENT_MM, FURTHEST_MM, HEIGHT_RANGE_MM, Handle, PointError};
 pub use propose::{Ear, NaturalBrow, TYPICAL_EAR_MM, propose};
+pub use standing::{NO_BEST_RULE, Published, Seen, SeenSide, Standing, StandingUnit, standing};

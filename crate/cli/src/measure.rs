@@ -1,6 +1,7 @@
 //! `ophryon measure`: what a ruler must read on skin, and how the sides differ.
 
 mod certainty;
+mod standing;
 mod states;
 
 use std::path::PathBuf;
@@ -38,7 +39,9 @@ pub fn run(options: &MeasureOptions) -> Result<Outcome, Trouble> {
             Ok(balance) => states::words(balance),
             Err(_) => states::missing(&missing),
         };
-        format!("{}\n{states}", words(&report))
+        let drawn = file.record.drawn();
+        let drawn = drawn.map_err(|why| file.study_trouble(&why))?;
+        format!("{}{}\n{states}", words(&report), standing::words(&drawn))
     };
     output::print(&text)?;
     Ok(Outcome::Done)
