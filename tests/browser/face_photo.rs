@@ -360,7 +360,7 @@ fn a_wrong_scale_is_said_as_soon_as_both_pupils_are_tapped() {
 fn a_dark_photo_is_said_and_stands_in_nobodys_way() {
     at_a_desk((1280, 800), "light", async |desk| {
         let client = Invented::read("demo-even")?;
-        // Five stops darker, as a photo against a window is.
+        // About five stops darker, as a photo against a window is.
         let mut dark = image::open(client.relaxed_photo())?.to_rgb8();
         for byte in dark.iter_mut() {
             *byte /= 5;

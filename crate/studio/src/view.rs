@@ -11,6 +11,7 @@ use sycamore::reactive::{Signal, create_signal};
 use crate::ask::UnderWay;
 use crate::device::page;
 use crate::device::pictures::Picture;
+use crate::face::quality::JudgedPhoto;
 use crate::places::Place;
 use crate::stage::scene::Grip;
 use crate::stage::sight::{Sight, Size, Spot};
@@ -153,6 +154,8 @@ pub struct Signals {
     pub coming: Signal<Option<Picture>>,
     /// The rim of an iris that was just found.
     pub found: Signal<Option<FoundRim>>,
+    /// What the pixels of a photo say of it.
+    pub judged: Signal<Option<JudgedPhoto>>,
     /// What is under way besides the record.
     pub way: Signal<UnderWay>,
     /// What she took hold of last.
@@ -197,6 +200,7 @@ impl View {
             on_photo: create_signal(PhotoState::default()),
             coming: create_signal(None),
             found: create_signal(None),
+            judged: create_signal(None),
             way: create_signal(UnderWay::default()),
             chosen: create_signal(None),
             aim: create_signal(None),
@@ -222,6 +226,7 @@ impl View {
         self.place.set(Place::Face);
         self.on_photo.set(PhotoState::default());
         self.coming.set(None);
+        self.judged.set(None);
         self.balance.clear();
         self.way.set(UnderWay::default());
         self.let_go();

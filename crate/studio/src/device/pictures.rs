@@ -1,6 +1,7 @@
 //! Bringing a photo in: its bytes are looked at first, the browser decodes
 //! it, and larger ones are scaled down.
 
+use crate::face::quality::{BrowsAt, Judged};
 use crate::face::snap::FoundIris;
 use ophryon_face::Scale;
 use ophryon_frames::{Photo as Px, Point};
@@ -92,6 +93,10 @@ pub struct Looks {
     pub turn: fn(&[u8], PxSize, &str) -> Told<Turn>,
     /// The piece of the photo that the search for an iris needs.
     pub eye: fn(PupilTap) -> Told<Piece>,
+    /// The piece of the photo with both brows and eyes, where it holds them.
+    pub brows: fn(BrowsAt) -> Option<Piece>,
+    /// What its pixels say.
+    pub judge: fn(&[u8], Piece, BrowsAt) -> Option<Judged>,
     /// The iris in it, or why the tap is left as it is.
     pub iris: fn(&[u8], Piece, PupilTap) -> Told<FoundIris>,
 }

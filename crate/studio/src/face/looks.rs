@@ -3,11 +3,12 @@
 
 use ophryon_face::Scale;
 use ophryon_photo::{
-    Crop, FocalLength, Layout, PhotoError, PhotoFile, Pixels, RoughScale, Size, WeakEvidence,
-    find_iris,
+    BrowBand, Crop, FocalLength, Layout, PhotoError, PhotoFile, Pixels, Quality, RoughScale, Size,
+    WeakEvidence, Weight, find_iris,
 };
 use ophryon_record::Optics;
 
+use super::quality::{BrowsAt, Judged};
 use super::snap::FoundIris;
 use crate::device::pictures::{FileSays, Looks, Piece, PupilTap, PxSize, Turn};
 
@@ -17,6 +18,8 @@ pub const LOOKS: Looks = Looks {
     turn,
     eye,
     iris,
+    brows,
+    judge,
 };
 
 fn read(bytes: &[u8], name: &str) -> Result<FileSays, String> {
@@ -59,21 +62,61 @@ fn eye(tap: PupilTap) -> Result<Piece, String> {
     let (width, height) = tap.photo;
     let crop = rough(tap.scale).crop(tap.at, Size::new(width, height));
     let crop = crop.ok_or_else(|| WeakEvidence::Outside.to_string())?;
-    Ok(Piece {
+    Ok(piece(crop))
+}
+
+fn band(at: BrowsAt) -> Option<BrowBand> {
+    BrowBand::new(at.pupils, at.px_per_mm)
+}
+
+fn brows(at: BrowsAt) -> Option<Piece> {
+    let (width, height) = at.photo;
+    Some(piece(band(at)?.crop(Size::new(width, height))?))
+}
+
+fn judge(rgba: &[u8], piece: Piece, at: BrowsAt) -> Option<Judged> {
+    let pixels = Pixels::of_crop(crop(piece), Layout::Rgba, rgba)?;
+    let quality = Quality::of(&pixels, &band(at)?);
+    let mut sentences: Vec<String> = quality
+        .remarks
+        .iter()
+        .map(|remark| remark.sentence.clone())
+        .collect();
+    let take_again = quality
+        .remarks
+        .iter()
+        .any(|remark| remark.weight == Weight::TakeAgain);
+    if sentences.is_empty() {
+        sentences.push(format!(
+            "Sharp and well lit at the brows, {:.1} px a mm.",
+            quality.px_per_mm
+        ));
+    }
+    Some(Judged {
+        take_again,
+        sentences,
+    })
+}
+
+fn piece(crop: Crop) -> Piece {
+    Piece {
         left: crop.left,
         top: crop.top,
         width: crop.size.width,
         height: crop.size.height,
-    })
+    }
 }
 
-fn iris(rgba: &[u8], piece: Piece, tap: PupilTap) -> Result<FoundIris, String> {
-    let crop = Crop {
+fn crop(piece: Piece) -> Crop {
+    Crop {
         left: piece.left,
         top: piece.top,
         size: Size::new(piece.width, piece.height),
-    };
-    let pixels = Pixels::of_crop(crop, Layout::Rgba, rgba)
+    }
+}
+
+fn iris(rgba: &[u8], piece: Piece, tap: PupilTap) -> Result<FoundIris, String> {
+    let pixels = Pixels::of_crop(crop(piece), Layout::Rgba, rgba)
         .ok_or_else(|| WeakEvidence::Outside.to_string())?;
     let found = find_iris(&pixels, tap.at, rough(tap.scale)).map_err(|weak| weak.to_string())?;
     Ok(FoundIris {

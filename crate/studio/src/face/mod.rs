@@ -5,6 +5,7 @@ mod caliper;
 mod done;
 pub mod landmarks;
 pub mod looks;
+pub mod quality;
 pub mod scale;
 pub mod snap;
 mod strip;
@@ -45,7 +46,8 @@ pub fn face_panel(studio: Studio) -> View {
             View::new()
         }
     });
-    View::from(vec![strip, asked])
+    quality::judge_from_now_on(studio);
+    View::from(vec![strip, quality::take_again(studio), asked])
 }
 
 /// The sentence of the moment: where in the work, the sentence, and where

@@ -14,6 +14,7 @@ use ophryon_record::{Levelled, PhotoState};
 use sycamore::web::View;
 
 use crate::face::landmarks::last_tap;
+use crate::face::quality::judged_now;
 use crate::markup::{El, div, el, p, shows};
 use crate::number::tenths;
 use crate::parts;
@@ -88,6 +89,8 @@ fn eyes(studio: Studio) -> View {
 /// Pupils, scale, camera, tilt.
 fn facts(studio: Studio) -> View {
     let said = move || {
+        let judged = judged_now(studio);
+        let photo = judged.map_or_else(String::new, |j| j.sentences.join(" "));
         of_level(studio, |level| {
             let survey = &level.survey;
             let roll = survey.frame.roll_degrees();
@@ -103,6 +106,7 @@ fn facts(studio: Studio) -> View {
                     "scale-words",
                     words::scale_in_words(level.scale().relative_sd()),
                 ),
+                ("Photo", "photo-quality", photo.clone()),
                 ("Camera", "camera", camera(survey)),
                 (
                     "Head tilted",
@@ -121,6 +125,9 @@ fn facts(studio: Studio) -> View {
         };
         let mut list = el("dl").class("facts");
         for (name, id, fact) in said {
+            if fact.is_empty() {
+                continue;
+            }
             list = list
                 .put(el("dt").words(name))
                 .put(el("dd").id(id).words(fact));
