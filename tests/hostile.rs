@@ -12,8 +12,8 @@ use ophryon_brow::{
     constraints, differences, draw, propose,
 };
 use ophryon_face::{
-    FaceFrame, FrontFace, Held, Landmark, Landmarks, Reference, Scale, brow_differences, mirror_residual,
-    pupil_distance,
+    FaceFrame, FrontFace, Held, Landmark, Landmarks, Reference, Scale, brow_differences,
+    mirror_residual, pupil_distance,
 };
 use ophryon_frames::{Frame, Lateral, Photo, Point, Side, Sided, Skin, Vector, Wrap, WrapKind};
 use proptest::prelude::*;

@@ -151,7 +151,7 @@ fn a_rough_tap_snaps_to_the_iris_and_one_touch_takes_it_back() {
                 rect.x + 0.5 * rect.width - x,
                 rect.y + 0.5 * rect.height - y,
             );
-            Ok(dx.hypot(dy))
+            Ok(libm::hypot(dx, dy))
         };
         let found = off(pupil).await?;
         ensure!(
@@ -259,8 +259,8 @@ fn a_photo_on_its_side_stands_upright_and_tells_how_far_the_camera_was() {
             .write_to(&mut jpeg, image::ImageFormat::Jpeg)?;
         let jpeg = jpeg.into_inner();
         let (focal_px, distance_mm) = client.camera()?;
-        let diagonal = f64::from(width).hypot(f64::from(height));
-        let equivalent = (focal_px * 36.0_f64.hypot(24.0) / diagonal).round();
+        let diagonal = libm::hypot(f64::from(width), f64::from(height));
+        let equivalent = (focal_px * libm::hypot(36.0, 24.0) / diagonal).round();
         let mut file = jpeg.get(..2).context("a start")?.to_vec();
         file.extend(exif(6, equivalent as u16));
         file.extend(jpeg.get(2..).context("the rest")?);
