@@ -347,7 +347,7 @@ impl<'a> Gauge<'a> {
             area_mm2: sizes.area_mm2,
             thickness: Thickness {
                 start_mm: sizes.thickness_start_mm,
-                body_mm: sizes.thickness_body_mm,
+                body_mm: self.body(std::slice::from_ref(brow.outline())),
                 peak_mm: sizes.thickness_peak_mm,
                 tail_mm: sizes.thickness_tail_mm,
             },
@@ -378,15 +378,21 @@ impl<'a> Gauge<'a> {
         }
     }
 
-    /// Thickness of the body; 0 where nothing of it is left.
+    /// Thickness of the body; 0 where nothing of it is left. Of a line that
+    /// crosses several parts, as on a steep brow, the part nearest the body's
+    /// middle counts.
     fn body(&self, outlines: &[Outline<Lateral>]) -> f64 {
-        let across = |o: &Outline<Lateral>| {
-            let hits = o.crossings(self.body, self.across);
-            let below = hits.iter().rev().find(|t| **t < 0.0)?;
-            let above = hits.iter().find(|t| **t > 0.0)?;
-            Some(above - below)
-        };
-        outlines.iter().find_map(across).unwrap_or(0.0)
+        let mut nearest = (f64::INFINITY, 0.0);
+        for outline in outlines {
+            let hits = outline.crossings(self.body, self.across);
+            for part in hits.chunks_exact(2) {
+                let off = (0.5 * (part[0] + part[1])).abs();
+                if off < nearest.0 {
+                    nearest = (off, part[1] - part[0]);
+                }
+            }
+        }
+        nearest.1
     }
 
     fn healing(&self, drawn: Stage, healed: Stage, distance_mm: f64, within_mm: f64) -> Healing {
