@@ -68,7 +68,7 @@ fn client(number: u64, figures: &mut Figures) {
 }
 
 enum Step {
-    Edit(Edit),
+    Edit(Box<Edit>),
     /// With the plan as the record then has it.
     TakePlan,
 }
@@ -82,14 +82,15 @@ fn work(number: u64) -> Vec<Step> {
         turn_degrees: lot.between(-4.0, 4.0),
     };
     let side = lot.of(Side::BOTH);
+    let edit = |edit| Step::Edit(Box::new(edit));
     let mut steps = vec![
-        Step::Edit(Edit::Propose),
-        Step::Edit(Edit::SetOffset { side, offset }),
-        Step::Edit(Edit::SetPlan(plan(lot))),
+        edit(Edit::Propose),
+        edit(Edit::SetOffset { side, offset }),
+        edit(Edit::SetPlan(plan(lot))),
         Step::TakePlan,
     ];
     if lot.one_in(2) {
-        steps.push(Step::Edit(Edit::Unlink));
+        steps.push(edit(Edit::Unlink));
     }
     for _ in 0..3 {
         let (side, handle) = (lot.of(Side::BOTH), lot.of(Handle::ALL));
@@ -105,7 +106,7 @@ fn work(number: u64) -> Vec<Step> {
             usual.0 + lot.between(-2.0, 2.0),
             usual.1 + lot.between(-2.0, 2.0),
         );
-        steps.push(Step::Edit(Edit::MoveHandle { side, handle, to }));
+        steps.push(edit(Edit::MoveHandle { side, handle, to }));
     }
     steps
 }
