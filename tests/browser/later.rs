@@ -35,11 +35,14 @@ fn after_one_visit_every_place_opens_without_the_server() {
     });
 }
 
+/// Files by where they were.
+type Taken = Vec<(PathBuf, Vec<u8>)>;
+
 /// The app with one part missing, and the files of it.
-fn without(part: &str) -> Result<(tempfile::TempDir, Vec<(PathBuf, Vec<u8>)>)> {
+fn without(part: &str) -> Result<(tempfile::TempDir, Taken)> {
     let folder = tempfile::tempdir()?;
     copy(&given("OPHRYON_APP")?, folder.path())?;
-    let mut taken = Vec::new();
+    let mut taken = Taken::new();
     for file in fs::read_dir(folder.path().join("later"))? {
         let path = file?.path();
         let name = path

@@ -181,12 +181,13 @@ impl Photo {
     /// The landmarks with what is known of how they got there.
     pub fn taps(&self) -> Taps<'_> {
         let placed = self.snapped.iter();
+        let mut placed_sd_px = BTreeMap::new();
+        // Collecting into a map would sort, and bring the sort along.
+        placed_sd_px.extend(placed.filter_map(|(l, snap)| Some((*l, snap.sd_px?))));
         Taps {
             landmarks: &self.landmarks,
             repeated: &self.repeated_taps,
-            placed_sd_px: placed
-                .filter_map(|(l, snap)| Some((*l, snap.sd_px?)))
-                .collect(),
+            placed_sd_px,
         }
     }
 

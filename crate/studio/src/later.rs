@@ -77,8 +77,10 @@ impl Parts {
         }
     }
 
-    /// Fetches all of them in the background, one after the other.
+    /// Fetches them in the background, one after the other: at once what keeps
+    /// a client, the others once the first screen rests.
     pub fn come_quietly(self) {
+        self.files.ask();
         page::later(FIRST_SCREEN, move || {
             spawn_local(async move {
                 // One that doesn't come now is asked for again when it is used.
@@ -250,7 +252,7 @@ impl<T: Copy> Part<T> {
 
     fn why_away(self) -> String {
         format!(
-            "{} can't be fetched: the app's server can't be reached, or has another version by now, and this device has no copy yet. Nothing of your work is lost. Try again; if that doesn't help, start the server or go online and open the page again.",
+            "{} can't be fetched: the server can't be reached or has a newer version, and this device has no copy yet. Nothing of your work is lost. Try again, or go online and open the page again.",
             self.0.name
         )
     }
