@@ -6,13 +6,27 @@ use crate::Size;
 use crate::bytes::Order;
 use crate::walk::{Flaw, Walk};
 
-/// A piece of the file between two markers.
+/// A marker with what belongs to it.
 pub struct Segment<'a> {
     pub marker: u8,
-    /// What follows the marker's length, without the compressed picture.
+    /// What follows the marker's length.
     pub payload: &'a [u8],
-    /// All of it as it stands in the file, with the compressed picture.
-    pub whole: &'a [u8],
+    /// The compressed picture behind it, if it starts a scan.
+    pub scan: &'a [u8],
+}
+
+impl Segment<'_> {
+    /// As it stands in a file.
+    pub fn write(&self, out: &mut Vec<u8>) {
+        out.extend([0xFF, self.marker]);
+        if self.marker != END {
+            // It was read with a length of 16 bits.
+            let length = u16::try_from(self.payload.len() + 2).unwrap_or(u16::MAX);
+            out.extend(length.to_be_bytes());
+            out.extend(self.payload);
+            out.extend(self.scan);
+        }
+    }
 }
 
 pub const START_OF_SCAN: u8 = 0xDA;
@@ -25,16 +39,14 @@ pub const EXIF: &[u8] = b"Exif\0\0";
 pub fn each<'a>(bytes: &'a [u8], mut look: impl FnMut(Segment<'a>)) -> Result<(), Flaw> {
     let mut at = 2;
     loop {
-        let from = at;
         at = next_marker(bytes, at).ok_or(Flaw::CutShort)?;
         let marker = *bytes.get(at + 1).ok_or(Flaw::CutShort)?;
         at += 2;
         if marker == END {
-            let whole = bytes.get(from..at).unwrap_or_default();
             look(Segment {
                 marker,
                 payload: &[],
-                whole,
+                scan: &[],
             });
             return Ok(());
         }
@@ -50,14 +62,20 @@ pub fn each<'a>(bytes: &'a [u8], mut look: impl FnMut(Segment<'a>)) -> Result<()
         }
         let payload = bytes.get(at + 2..at + length).ok_or(Flaw::CutShort)?;
         at += length;
+        let mut scan = bytes.get(at..at).unwrap_or_default();
         if marker == START_OF_SCAN {
-            at = scan_end(bytes, at).ok_or(Flaw::CutShort)?;
+            let end = scan_end(bytes, at).ok_or(Flaw::CutShort)?;
+            scan = bytes.get(at..end).unwrap_or_default();
+            at = end;
+            // Fill before the next marker.
+            while let Some(rest) = scan.strip_suffix(&[0xFF]) {
+                scan = rest;
+            }
         }
-        let whole = bytes.get(from..at).unwrap_or_default();
         look(Segment {
             marker,
             payload,
-            whole,
+            scan,
         });
     }
 }

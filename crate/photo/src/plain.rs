@@ -74,7 +74,7 @@ fn jpeg_with(bytes: &[u8], tiff: &[u8]) -> Option<Vec<u8>> {
             tell(&mut out);
         }
         if kept {
-            out.extend(segment.whole);
+            segment.write(&mut out);
         }
     })
     .ok()?;

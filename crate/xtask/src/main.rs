@@ -9,7 +9,7 @@
 //! | `cargo xtask test` | format, lints, unit, property, doc, browser and whole-product tests |
 //! | `cargo xtask build` | the app, and one release `ophryon` that carries it |
 //! | `cargo xtask prove` | the long proofs: tests marked `#[ignore]`, optimised |
-//! | `cargo xtask bench` | how long one drag step takes |
+//! | `cargo xtask bench` | how long one drag step takes, and a photo |
 //! | `cargo xtask demo` | redraws the pictures of the demo clients |
 //!
 //! # How the app is built
@@ -75,7 +75,7 @@ enum Task {
     Build,
     /// Run the long proofs.
     Prove,
-    /// Measure one drag step.
+    /// Measure one drag step, and what a photo costs.
     Bench,
     /// Redraw the pictures of the demo clients.
     Demo,

@@ -64,9 +64,11 @@ pub fn prove(place: &Place) -> Result<()> {
     run::run(&mut proofs)
 }
 
-/// One drag step, natively, and in the browser where there is such a benchmark.
+/// One drag step, natively and in the browser where there is such a benchmark,
+/// and what a photo costs.
 pub fn bench(place: &Place) -> Result<()> {
     run::run(cargo::at(place).args(["bench", "--package", "ophryon-brow"]))?;
+    run::run(cargo::at(place).args(["bench", "--package", "ophryon-photo"]))?;
     // As the app is built, so that the figure is what an artist gets.
     let drag = [
         "--profile",

@@ -22,6 +22,8 @@ const LEAST_SIDE: f64 = 0.2;
 
 /// Least uncertainty, in radii: 0.03 mm, what the rim's own softness leaves.
 const FLOOR: f64 = 0.005;
+/// And what the px leave.
+const FLOOR_PX: f64 = 0.08;
 /// The fit's own uncertainties are too small by so much, because lids and
 /// lashes are no chance: across, down, radius. Found on rendered eyes.
 const MORE: [f64; 3] = [1.2, 1.8, 1.6];
@@ -71,7 +73,8 @@ pub fn choose(rims: Vec<Rim>, tap: Point<Photo>, rough: RoughScale) -> Result<Ir
     if another.is_some_and(|(w, _)| *w > ALIKE * weight) {
         return Err(WeakEvidence::Ambiguous);
     }
-    let sd = |i: usize| libm::hypot(MORE[i] * best.sd_px[i], FLOOR * best.radius_px);
+    let floor = libm::hypot(FLOOR * best.radius_px, FLOOR_PX);
+    let sd = |i: usize| libm::hypot(MORE[i] * best.sd_px[i], floor);
     Ok(Iris {
         centre: best.centre,
         radius_px: best.radius_px,

@@ -29,7 +29,7 @@ pub struct SideQuality {
     /// edges, px. Even the sharpest photo has about 0.6. `None` where no edge
     /// stands out of the grain.
     pub blur_px: Option<f64>,
-    /// Standard deviation of the grain, in steps of 255.
+    /// Standard deviation of the brightness's grain, in steps of 255.
     pub grain: f64,
     /// Light.
     pub exposure: Exposure,

@@ -11,6 +11,8 @@ use super::Quality;
 const LEAST_PX_PER_MM: f64 = 4.0;
 /// With fewer the photo can hardly be used.
 const HARDLY_PX_PER_MM: f64 = 2.0;
+/// Blur that lies in the px themselves, px.
+const AS_SHARP_AS_PX: f64 = 1.2;
 /// Edges wider than this are soft, mm.
 const SOFT_MM: f64 = 0.8;
 /// Edges wider than this hide where hair ends, mm.
@@ -28,8 +30,9 @@ const VERY_BURNT: f64 = 0.15;
 const UNEVEN: f64 = 2.0;
 /// Two stops.
 const VERY_UNEVEN: f64 = 4.0;
-/// Grain that hides single hairs, steps of 255.
-const GRAINY: f64 = 12.0;
+/// Grain of the brightness that hides single hairs, steps of 255; that of each
+/// colour by itself is half as much again.
+const GRAINY: f64 = 8.0;
 
 /// What is judged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -133,7 +136,8 @@ fn resolution(q: &Quality) -> Option<Remark> {
 fn sharpness(q: &Quality) -> Option<Remark> {
     let edge = q.edge_mm();
     // Where px are scarce it is they that make edges wide.
-    if q.blur_px().is_some_and(|px| px < 1.2) {
+    let scarce = q.px_per_mm < HARDLY_PX_PER_MM;
+    if scarce || q.blur_px().is_some_and(|px| px < AS_SHARP_AS_PX) {
         return None;
     }
     let (weight, what) = match edge {

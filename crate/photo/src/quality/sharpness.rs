@@ -10,8 +10,9 @@ use crate::plane::Plane;
 
 /// Share of all edge places that count: the strongest.
 const STRONGEST: f64 = 0.05;
-/// Fewer edge places than these say nothing.
-const FEWEST: usize = 25;
+/// So many edge places are wanted, and fewer than these say nothing.
+const ENOUGH: usize = 25;
+const FEWEST: usize = 12;
 /// First look, grid steps; each next one is twice as coarse.
 const FIRST: f64 = 1.0;
 /// Looks at most: 1, 2, 4, 8.
@@ -131,7 +132,9 @@ fn ratio(
             }
         }
     }
-    let count = (ridge.len() as f64 * STRONGEST) as usize;
+    // On small photos a larger share, so that there are enough.
+    let share = (ridge.len() as f64 * STRONGEST) as usize;
+    let count = share.max(ENOUGH.min(ridge.len() / 4));
     if count < FEWEST {
         return None;
     }
