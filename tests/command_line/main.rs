@@ -13,4 +13,5 @@ mod commands;
 mod desk;
 mod heal;
 mod measure;
+mod photo;
 mod sheet;

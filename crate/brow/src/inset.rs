@@ -216,6 +216,17 @@ impl Border {
                 area += self.turn * a;
                 length += l;
             }
+            // Ends that could not be brought to their crossing are joined by
+            // a straight line, which belongs to the border too.
+            for (i, s) in stretches.iter().enumerate() {
+                let next = &stretches[(i + 1) % stretches.len()];
+                let (a, b) = (
+                    self.pieces[s.piece].at(s.to),
+                    self.pieces[next.piece].at(next.from),
+                );
+                area += self.turn * 0.5 * a.to_vec2().cross(b.to_vec2());
+                length += far(a, b);
+            }
             result.area += area;
             result.length += length;
             sized.push((area, self.fitted(stretches, &mut result.within)));

@@ -9,6 +9,7 @@
 mod check;
 mod client_file;
 mod heal;
+mod inspect_photo;
 mod measure;
 mod output;
 mod paper;
@@ -48,6 +49,8 @@ enum Task {
     Measure(measure::MeasureOptions),
     /// Print what stays of the brows once healed, and what to draw instead
     Heal(heal::HealOptions),
+    /// Say what a photo's file tells, and whether it is sharp and light enough
+    Photo(inspect_photo::PhotoOptions),
     /// Hold what a ruler read on skin against the list
     Readings(readings::ReadingsOptions),
     /// Put frontal points on the skin by one tape length
@@ -69,6 +72,7 @@ fn main() -> ExitCode {
         Task::Check(options) => check::run(&options),
         Task::Measure(options) => measure::run(&options),
         Task::Heal(options) => heal::run(&options),
+        Task::Photo(options) => inspect_photo::run(&options),
         Task::Readings(options) => readings::run(&options),
         Task::Wrap(options) => wrap::run(&options),
         Task::Serve(options) => serve::run(options)

@@ -109,6 +109,9 @@ pub enum Trouble {
         /// What is wrong and the way out.
         sentence: String,
     },
+    /// Photos that can't be used, a sentence each.
+    #[error("{}", .0.join("\nophryon: "))]
+    Photos(Vec<String>),
     /// Options that can't be used, or not together.
     #[error("{0}")]
     Options(String),
