@@ -443,6 +443,44 @@ fn textbook_patterns_are_named() {
     );
 }
 
+/// Values in the wrong boxes are no reading off "alone", and a ruler in inches
+/// is no scale.
+#[test]
+fn values_in_the_wrong_boxes_and_in_another_unit_are_told_apart() {
+    let made = made(&mut Lot(7), 0.0);
+    let by = |read: &dyn Fn(Side, usize) -> f64| {
+        let readings = Sided::from_fn(|side| {
+            let row = |(i, d): (usize, &Distance)| {
+                let expected_mm = d.expected_mm(side);
+                let read_mm = read(side, i);
+                (
+                    d.id,
+                    RulerReading {
+                        read_mm,
+                        expected_mm,
+                    },
+                )
+            };
+            made.list
+                .iter()
+                .enumerate()
+                .map(row)
+                .collect::<RulerReadings>()
+        });
+        check_readings(&made.list, &made.basis, &readings)
+    };
+    let backward = by(&|side, i| made.list[made.list.len() - 1 - i].expected_mm(side));
+    assert!(
+        backward.causes.iter().all(|c| c.cause != Cause::OneReading),
+        "{backward:?}"
+    );
+    for (unit, mm) in [("inches", 25.4), ("centimetres", 10.0)] {
+        let check = by(&|side, i| made.list[i].expected_mm(side) / mm);
+        let first = check.causes.first().unwrap();
+        assert!(first.sentence.contains(unit), "{first:?}");
+    }
+}
+
 proptest! {
     /// Whatever is typed in, on whichever rows, is answered: each row says how
     /// it stands, and every sentence is one.

@@ -121,6 +121,7 @@ pub(crate) fn likely_causes(
     let most = best.first().map_or(0.0, |f| f.evidence);
     best.into_iter()
         .filter(|f| f.evidence >= NAMED && f.evidence >= most - CLOSE)
+        .filter(|f| f.explanation.cause != Cause::OneReading || compared.is_alone(f))
         .map(|f| LikelyCause {
             cause: f.explanation.cause,
             side: f.explanation.side,
@@ -130,6 +131,16 @@ pub(crate) fn likely_causes(
 }
 
 impl Compared<'_> {
+    /// Whether most of the others agree: one reading is not alone where many
+    /// are off, however much it explains.
+    fn is_alone(&self, found: &Found) -> bool {
+        let others = self.rows.iter().filter(|(row, _)| !is_of(found, row));
+        let off = others
+            .filter(|(row, mm)| mm.abs() > row.tolerance_mm)
+            .count();
+        4 * off <= self.rows.len()
+    }
+
     fn expected(&self, id: DistanceId, side: Side) -> f64 {
         let row = self.list.iter().find(|d| d.id == id);
         row.map_or(0.0, |d| d.expected_mm(side))
@@ -153,6 +164,11 @@ impl Compared<'_> {
             Tail | TailHeight => (at(Tail), at(TailHeight)),
             _ => return None,
         })
+    }
+
+    fn off_of(&self, found: &Found) -> Option<f64> {
+        let row = self.rows.iter().find(|(row, _)| is_of(found, row));
+        row.map(|(_, mm)| *mm)
     }
 
     fn column(&self, of: impl Fn(&CheckedDistance) -> f64) -> Vec<f64> {
@@ -353,13 +369,17 @@ impl Compared<'_> {
                 let up = found.numbers.get(1).copied().unwrap_or_default();
                 shifted(side, &format!("{} and {}", along_words(side, number), up_words(up)))
             }
+            Kind::Everything if other_unit(1.0 + number).is_some() => format!(
+                "Everything reads as if the ruler were in {}: read it again in millimetres.",
+                other_unit(1.0 + number).unwrap_or_default()
+            ),
             Kind::Everything => format!(
-                "Everything reads about {:.0} % {}: read the print's gauges first (100 mm each), then check what gave the photo its scale.",
+                "Everything reads about {:.0} % {}: read the print's gauges first against the lengths beside them, then check what gave the photo its scale.",
                 100.0 * number.abs(),
                 if number > 0.0 { "more" } else { "less" }
             ),
             Kind::UprightFactor => format!(
-                "Heights and thickness read about {:.0} % {}, distances along the skin as listed: read the print's upright gauge (100 mm).",
+                "Heights and thickness read about {:.0} % {}, distances along the skin as listed: read the print's upright gauge against the length beside it.",
                 100.0 * number.abs(),
                 if number > 0.0 { "more" } else { "less" }
             ),
@@ -377,11 +397,26 @@ impl Compared<'_> {
                     "Of the client's {}, {} alone is off by {:.1} mm: read it again. If it stays, {then}.",
                     side.name(),
                     id.words(),
-                    number.abs()
+                    // As it stands in the table, not as the fit found it.
+                    self.off_of(found).unwrap_or(number).abs()
                 )
             }
         }
     }
+}
+
+/// Whether it is this one reading that an explanation finds off.
+fn is_of(found: &Found, row: &CheckedDistance) -> bool {
+    matches!(found.explanation.kind, Kind::One(id) if id == row.id)
+        && found.explanation.side == Some(row.side)
+}
+
+/// A ruler in another unit, by what it makes of a mm.
+fn other_unit(factor: f64) -> Option<&'static str> {
+    [("inches", 1.0 / 25.4), ("centimetres", 0.1)]
+        .into_iter()
+        .find(|(_, mm)| (factor / mm - 1.0).abs() < 0.15)
+        .map(|(unit, _)| unit)
 }
 
 fn tape(place: &str, more_mm: f64, basis: &ListBasis, side: Option<Side>) -> String {
@@ -396,15 +431,15 @@ fn tape(place: &str, more_mm: f64, basis: &ListBasis, side: Option<Side>) -> Str
     );
     if basis.is_by_tape && basis.is_shared && side.is_some() {
         format!(
-            "{found} both sides rest on one tape, and this one may be curved otherwise, or the tape read {mm:.1} mm too {way}. Lay a tape on this side too, tight from start to tail; then read the print's level gauge (100 mm)."
+            "{found} both sides rest on one tape, and this one may be curved otherwise, or the tape read {mm:.1} mm too {way}. Lay a tape on this side too, tight from start to tail; then read the print's level gauge against the length beside it."
         )
     } else if basis.is_by_tape {
         format!(
-            "{found} the tape probably read {mm:.1} mm too {way}. Lay it again, tight from start to tail; if it reads the same, read the print's level gauge (100 mm)."
+            "{found} the tape probably read {mm:.1} mm too {way}. Lay it again, tight from start to tail; if it reads the same, read the print's level gauge against the length beside it."
         )
     } else {
         format!(
-            "{found} the curve of the skin is not measured, and this client's is another. Lay a tape, tight from start to tail; then read the print's level gauge (100 mm)."
+            "{found} the curve of the skin is not measured, and this client's is another. Lay a tape, tight from start to tail; then read the print's level gauge against the length beside it."
         )
     }
 }

@@ -199,6 +199,9 @@ fn in_short(rows: &[CheckedDistance], causes: &[LikelyCause]) -> String {
                 (true, n) if n <= by_chance(off + agree) => {
                     " So few can be chance: read them again."
                 }
+                (true, n) if 2 * n > off + agree => {
+                    " Most don't fit: see whether they went into the right boxes, then read them again."
+                }
                 (true, _) => " They show no pattern: read them again.",
             };
             format!("{of}{then}")
