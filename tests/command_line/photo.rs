@@ -49,6 +49,18 @@ fn with_the_pupils_the_brows_are_judged_and_the_camera_is_placed() {
     assert!((far - 3200.0).abs() < 0.03 * 3200.0, "{far} mm");
     assert!((number(&found[0]["brows"]["px-per-mm"]) - 5.6).abs() < 0.01);
     assert_eq!(found[0]["brows"]["remarks"], Value::Array(Vec::new()));
+    // Its irises are 11.7 mm wide, and their middles where the taps are.
+    for (side, tap) in [("right", at("right")), ("left", at("left"))] {
+        let iris = &found[0]["brows"]["irises"][side];
+        let mm = 2.0 * number(&iris["radius-px"]) / 5.6;
+        assert!((mm - 11.7).abs() < 0.1, "{side}: {mm} mm");
+        let tap: Vec<f64> = tap.split(',').map(|n| n.parse().expect("px")).collect();
+        for (i, px) in tap.iter().enumerate() {
+            let off = number(&iris["middle-px"][i]) - px;
+            assert!(off.abs() < 0.15 * 5.6, "{side}: {off} px");
+        }
+        assert_eq!(number(&found[0]["brows"]["light"][side]["burnt"]), 0.0);
+    }
     // A scale from pupils 63 mm apart is no further off than people differ.
     let guessed = number(&run(&[])[0]["brows"]["px-per-mm"]);
     assert!((guessed / 5.6 - 1.0).abs() < 0.2, "{guessed} px per mm");
@@ -57,11 +69,15 @@ fn with_the_pupils_the_brows_are_judged_and_the_camera_is_placed() {
 #[test]
 fn a_photo_on_its_side_is_told_upright_and_one_that_only_browsers_show_is_not_judged() {
     let desk = Desk::new();
-    for name in ["turned.jpg", "turned.png"] {
+    for name in ["turned.jpg", "turned.png", "lossy.webp"] {
         let ran = desk.run(&["photo", &fixture(name)]);
         assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{}", ran.out);
         assert!(ran.out.contains("upright (after"), "{name}: {}", ran.out);
         assert!(!ran.out.contains("not judged"), "{name}: {}", ran.out);
+        // Neither the camera's name nor the place that stand in the file.
+        for private in ["Invented", "invented", "GPS"] {
+            assert!(!ran.out.contains(private), "{name}: {}", ran.out);
+        }
     }
     let ran = desk.run(&["photo", &fixture("upright.heic")]);
     assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{}", ran.out);

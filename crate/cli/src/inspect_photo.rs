@@ -8,9 +8,11 @@ use std::str::FromStr;
 
 use image::RgbImage;
 use image::metadata::Orientation as Turn;
+use ophryon_face::{IRIS_MM, IRIS_SD_MM, Scale};
 use ophryon_frames::{Photo, Point, Sided};
 use ophryon_photo::{
-    AtLarge, BrowBand, FocalLength, Kind, Layout, PhotoFile, Pixels, Quality, Size,
+    AtLarge, BrowBand, FocalLength, Iris, Kind, Layout, PhotoFile, Pixels, Quality, RoughScale,
+    SideQuality, Size, WeakEvidence, find_iris,
 };
 use serde_json::{Value, json};
 
@@ -25,6 +27,9 @@ const LARGEST_PHOTO: u64 = 256 * 1024 * 1024;
 /// Dodgson NA. Variation and extrema of human interpupillary distance. Proc.
 /// SPIE 2004;5291:36-46.
 const MEAN_PUPILS_MM: f64 = 63.0;
+
+/// How far a scale given in words is trusted, as a share.
+const SCALE_SD: f64 = 0.02;
 
 /// What `ophryon photo` can be told.
 #[derive(Debug, clap::Args)]
@@ -76,10 +81,16 @@ struct Seen {
     mm_per_px: Option<f64>,
 }
 
+/// What brows and eyes said.
+struct Brows {
+    quality: Quality,
+    irises: Sided<Result<Iris, WeakEvidence>>,
+}
+
 /// What the pixels said.
 enum Judged {
     /// At brows and eyes.
-    Brows(Quality),
+    Brows(Box<Brows>),
     /// Somewhere in the middle, as nobody said where the brows are.
     Middle(AtLarge),
     /// Not judged, and why.
@@ -137,12 +148,21 @@ fn look(path: &Path, options: &PhotoOptions) -> Result<Seen, String> {
         (None, _) => Judged::No("this kind of photo is judged in the app only"),
         (Some(picture), Some(Pupils(pupils))) => {
             let apart = pupils.right.distance(pupils.left);
+            let rough = options
+                .mm_per_px
+                .and_then(|mm| Scale::new(mm, SCALE_SD).ok())
+                .map_or_else(
+                    || RoughScale::by_pupils(pupils.right, pupils.left),
+                    RoughScale::known,
+                );
             let scale = *mm_per_px.get_or_insert(MEAN_PUPILS_MM / apart);
             let band = BrowBand::new(pupils, 1.0 / scale)
                 .ok_or_else(|| named("these pupils are not a face's; give the middle of each in px of the upright photo".to_owned()))?;
             let whole = pixels(&picture)
                 .ok_or_else(|| named("it has no pixels; choose another photo".to_owned()))?;
-            Judged::Brows(Quality::of(&whole, &band))
+            let irises = pupils.map(|pupil| find_iris(&whole, pupil, rough));
+            let quality = Quality::of(&whole, &band);
+            Judged::Brows(Box::new(Brows { quality, irises }))
         }
         (Some(picture), None) => match pixels(&picture).as_ref().and_then(AtLarge::of) {
             Some(at_large) => Judged::Middle(at_large),
@@ -200,6 +220,76 @@ fn pixels(picture: &RgbImage) -> Option<Pixels<'_>> {
     Pixels::of_photo(size, Layout::Rgb, picture.as_raw())
 }
 
+/// Of the client's iris on one side.
+fn in_words(iris: &Result<Iris, WeakEvidence>) -> String {
+    match iris {
+        Ok(iris) => format!(
+            "{:.1} ± {:.1} px wide, its middle at {:.1}, {:.1} ± {:.1} px",
+            2.0 * iris.radius_px,
+            4.0 * iris.radius_sd_px,
+            iris.centre.x,
+            iris.centre.y,
+            2.0 * iris.sd_px(),
+        ),
+        Err(weak) => weak.to_string(),
+    }
+}
+
+/// How far apart the pupils are by the irises, which are alike on both sides
+/// of a person but not from person to person.
+fn apart(irises: &Sided<Result<Iris, WeakEvidence>>) -> String {
+    match (&irises.right, &irises.left) {
+        (Ok(right), Ok(left)) => {
+            let iris_px = right.radius_px + left.radius_px;
+            let mm = right.centre.distance(left.centre) * IRIS_MM / iris_px;
+            format!(
+                "{mm:.1} ± {:.1} mm apart by the irises, taken to be {IRIS_MM} mm wide",
+                2.0 * mm * IRIS_SD_MM / IRIS_MM
+            )
+        }
+        _ => "not measured, for that both irises are needed".to_owned(),
+    }
+}
+
+/// The light on each brow that is in the photo, and what it hides.
+fn light(quality: &Quality) -> Vec<String> {
+    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+    let sides = quality.sides.iter().filter_map(|(side, seen)| {
+        let e = seen.as_ref()?.exposure;
+        Some(format!(
+            "client's {}: the brow at {} of the brightest, {} of it burnt out, {} black",
+            side.name(),
+            percent(e.median),
+            percent(e.burnt),
+            percent(e.black)
+        ))
+    });
+    sides.collect()
+}
+
+fn iris_json(iris: &Result<Iris, WeakEvidence>) -> Value {
+    match iris {
+        Ok(iris) => json!({
+            "middle-px": [iris.centre.x, iris.centre.y],
+            "middle-sd-px": iris.sd_px(),
+            "radius-px": iris.radius_px,
+            "radius-sd-px": iris.radius_sd_px,
+        }),
+        Err(weak) => json!({ "left-alone": weak.to_string() }),
+    }
+}
+
+fn light_json(side: Option<&SideQuality>) -> Value {
+    side.map_or(Value::Null, |side| {
+        json!({
+            "median": side.exposure.median,
+            "white": side.exposure.white,
+            "burnt": side.exposure.burnt,
+            "black": side.exposure.black,
+        })
+    })
+}
+
 impl Seen {
     fn words(&self, path: &Path) -> String {
         let mut text = String::new();
@@ -222,7 +312,15 @@ impl Seen {
         );
         line("focal length", self.focal());
         match &self.pixels {
-            Judged::Brows(quality) => {
+            Judged::Brows(brows) => {
+                let Brows { quality, irises } = brows.as_ref();
+                for (side, iris) in irises.iter() {
+                    line(
+                        "iris",
+                        format!("client's {}: {}", side.name(), in_words(iris)),
+                    );
+                }
+                line("pupils", apart(irises));
                 line(
                     "resolution",
                     format!("{:.1} px per mm at the brows", quality.px_per_mm),
@@ -234,6 +332,9 @@ impl Seen {
                         None => "no edge stands out there".to_owned(),
                     },
                 );
+                for said in light(quality) {
+                    line("light", said);
+                }
                 let remarks = &quality.remarks;
                 if remarks.is_empty() {
                     line("brows", "good enough to work on.".to_owned());
@@ -308,11 +409,19 @@ impl Seen {
         let file = &self.file;
         let optics = file.optics(file.size().width);
         let (brows, middle) = match &self.pixels {
-            Judged::Brows(quality) => (
+            Judged::Brows(brows) => (
                 json!({
-                    "px-per-mm": quality.px_per_mm,
-                    "edge-mm": quality.edge_mm(),
-                    "remarks": quality.remarks.iter().map(|r| &r.sentence).collect::<Vec<_>>(),
+                    "irises": {
+                        "right": iris_json(&brows.irises.right),
+                        "left": iris_json(&brows.irises.left),
+                    },
+                    "px-per-mm": brows.quality.px_per_mm,
+                    "edge-mm": brows.quality.edge_mm(),
+                    "light": {
+                        "right": light_json(brows.quality.sides.right.as_ref()),
+                        "left": light_json(brows.quality.sides.left.as_ref()),
+                    },
+                    "remarks": brows.quality.remarks.iter().map(|r| &r.sentence).collect::<Vec<_>>(),
                 }),
                 Value::Null,
             ),
