@@ -120,3 +120,93 @@ pub fn find_iris(
         .collect();
     weigh::choose(rims, tap, rough)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Layout, Size};
+
+    /// Side of the picture, px.
+    const SIDE: u32 = 260;
+
+    /// A plain eye: skin, white between two level lids, iris, pupil; the rim
+    /// passes over 2 px.
+    struct Eye {
+        middle: (f64, f64),
+        radius: f64,
+        /// Upper lid above and lower lid below the middle, in radii.
+        lids: (f64, f64),
+    }
+
+    impl Eye {
+        fn bytes(&self) -> Vec<u8> {
+            let mut bytes = Vec::new();
+            for row in 0..SIDE {
+                for column in 0..SIDE {
+                    let x = f64::from(column) + 0.5 - self.middle.0;
+                    let y = f64::from(row) + 0.5 - self.middle.1;
+                    let away = libm::hypot(x, y);
+                    let (up, down) = (self.lids.0 * self.radius, self.lids.1 * self.radius);
+                    let open = y > -up && y < down && x.abs() < 2.2 * self.radius;
+                    let inside = ((self.radius - away) / 2.0 + 0.5).clamp(0.0, 1.0);
+                    bytes.push(if !open {
+                        150
+                    } else if away < 0.3 * self.radius {
+                        12
+                    } else {
+                        // Light mixes, not codes.
+                        let light = 0.62 - 0.54 * inside;
+                        (255.0 * libm::pow(light, 1.0 / 2.2)) as u8
+                    });
+                }
+            }
+            bytes
+        }
+
+        fn find(&self, tap: (f64, f64)) -> Result<Iris, WeakEvidence> {
+            let bytes = self.bytes();
+            let pixels = Pixels::of_photo(Size::new(SIDE, SIDE), Layout::Luma, &bytes);
+            // 63 mm are as many px as an iris of 11.7 mm asks for.
+            let px = 63.0 * self.radius / 5.85;
+            let rough = RoughScale::by_pupils(Point::new(0.0, 0.0), Point::new(px, 0.0));
+            find_iris(&pixels.unwrap(), Point::new(tap.0, tap.1), rough)
+        }
+    }
+
+    #[test]
+    fn a_plain_iris_is_found_to_a_fortieth_of_its_radius() {
+        for radius in [8.0, 17.3, 33.0, 60.4] {
+            let eye = Eye {
+                middle: (131.3, 127.8),
+                radius,
+                lids: (0.6, 0.97),
+            };
+            for (dx, dy) in [(0.0, 0.0), (0.6, 0.2), (-0.3, -0.5)] {
+                let tap = (131.3 + dx * radius, 127.8 + dy * radius);
+                let iris = eye.find(tap).unwrap();
+                let off = iris.centre.distance(Point::new(131.3, 127.8)) / radius;
+                assert!(off < 0.025, "{radius} px: {off:.4}");
+                let wide = (iris.radius_px / radius - 1.0).abs();
+                assert!(wide < 0.025, "{radius} px: {wide:.4}");
+                let [a, b] = iris.rim(Vector::new(5.0, 0.0));
+                assert!(a.x < b.x && (a.distance(b) / 2.0 - iris.radius_px).abs() < 1e-9);
+            }
+        }
+    }
+
+    #[test]
+    fn a_tap_too_far_off_and_a_closed_eye_are_left() {
+        let eye = Eye {
+            middle: (131.3, 127.8),
+            radius: 33.0,
+            lids: (0.6, 0.97),
+        };
+        // 6 mm beside the pupil.
+        assert!(eye.find((131.3 + 34.0, 127.8)).is_err());
+        let closed = Eye {
+            lids: (-0.2, 0.4),
+            ..eye
+        };
+        assert!(closed.find((131.3, 127.8)).is_err());
+    }
+}
