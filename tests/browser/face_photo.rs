@@ -357,6 +357,55 @@ fn a_wrong_scale_is_said_as_soon_as_both_pupils_are_tapped() {
 }
 
 #[test]
+fn a_length_in_a_wrong_unit_is_said_at_once_and_a_refused_one_is_put_right_in_one_go() {
+    at_a_desk((820, 1180), "light", async |desk| {
+        let client = Invented::read("demo-movement")?;
+        bring_photo(desk, &client).await?;
+        desk.click("scale-ruler").await?;
+        desk.tap(client.scale_place("mark-0")?).await?;
+        desk.tap(client.scale_place("mark-100")?).await?;
+        // Each next length is taken at the first press, whatever was said of
+        // the one before.
+        for (typed, said) in [("-3", "-3 mm"), ("abc", "abc"), ("2000", "2000 mm")] {
+            desk.enter("scale-length", typed).await?;
+            desk.click("scale-take").await?;
+            desk.reads("panel", said).await?;
+        }
+        desk.photograph("length-refused").await?;
+        desk.enter("scale-length", "1").await?;
+        ensure!(
+            !desk.is_there("said").await,
+            "the refusal lies over the field"
+        );
+        desk.enter("scale-length", "500").await?;
+        desk.click("scale-take").await?;
+        let said = desk.reads("said", "photo would be").await?;
+        ensure!(said.contains("cm wide"), "“{said}”");
+        // The first pupil is asked for and the second is in sight after it.
+        let pupils = ["right/pupil", "left/pupil"].map(Landmark::from_id);
+        for pupil in pupils {
+            let pupil = pupil?;
+            while !desk
+                .text("question")
+                .await?
+                .contains(&pupil.name().to_string())
+            {
+                let question = desk.text("question").await?;
+                let asked = Landmark::in_order()
+                    .into_iter()
+                    .find(|l| question == format!("Tap the {}.", l.name()));
+                let asked = asked.with_context(|| format!("no pupil asked: “{question}”"))?;
+                desk.tap(client.landmark(asked)?).await?;
+                desk.no_longer_reads("question", &question).await?;
+            }
+            desk.tap(client.landmark(pupil)?).await?;
+        }
+        desk.reads("eyes-so-far", "apart").await?;
+        Ok(())
+    });
+}
+
+#[test]
 fn a_dark_photo_is_said_and_stands_in_nobodys_way() {
     at_a_desk((1280, 800), "light", async |desk| {
         let client = Invented::read("demo-even")?;

@@ -2,7 +2,7 @@
 
 use ophryon_face::{
     Coin, Held, Landmark, Landmarks, Lens, PupilVerdict, Reference, ScaleError, SidedLandmark,
-    Survey, Taps, check_pupil_distance,
+    Survey, Taps, check_photo_width, check_pupil_distance,
 };
 use ophryon_frames::{Photo, Point, Side};
 
@@ -128,6 +128,19 @@ fn coins_have_the_diameters_their_mints_publish() {
         };
         assert!((mm_per_px(seen).unwrap() - 0.1).abs() < 1e-12, "{coin:?}");
     }
+}
+
+/// A face is some 140 mm broad (common knowledge, no source): a photo of one
+/// is not 3 m wide, nor 5 cm, and one 32 cm or 1 m wide is.
+#[test]
+fn a_scale_in_another_unit_is_seen_in_the_width_of_the_photo() {
+    for (width_px, mm_per_px) in [(1800.0, 0.18), (6000.0, 0.25), (1000.0, 0.1)] {
+        assert_eq!(check_photo_width(width_px, mm_per_px), None);
+    }
+    let inches = check_photo_width(1800.0, 0.18 / 25.4).unwrap();
+    assert!(inches.contains("1 cm narrow"), "{inches}");
+    let tenfold = check_photo_width(1800.0, 1.8).unwrap();
+    assert!(tenfold.contains("324 cm wide"), "{tenfold}");
 }
 
 /// Pinhole: 10 mm in front of the brows make a scale 3.4 % too small at 0.3 m,

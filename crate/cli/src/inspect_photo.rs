@@ -8,7 +8,7 @@ use std::str::FromStr;
 
 use image::RgbImage;
 use image::metadata::Orientation as Turn;
-use ophryon_face::{IRIS_MM, IRIS_SD_MM, Scale};
+use ophryon_face::{IRIS_MM, IRIS_SD_MM, MEAN_PUPILS_MM, Scale};
 use ophryon_frames::{Photo, Point, Sided};
 use ophryon_photo::{
     AtLarge, BrowBand, FocalLength, Iris, Kind, Layout, PhotoFile, Pixels, Quality, RoughScale,
@@ -22,11 +22,6 @@ use crate::trouble::{Trouble, unreadable};
 
 /// Larger files are no photos, bytes.
 const LARGEST_PHOTO: u64 = 256 * 1024 * 1024;
-
-/// Mean distance between adults' pupils, mm, for a scale where none is given:
-/// Dodgson NA. Variation and extrema of human interpupillary distance. Proc.
-/// SPIE 2004;5291:36-46.
-const MEAN_PUPILS_MM: f64 = 63.0;
 
 /// How far a scale given in words is trusted, as a share.
 const SCALE_SD: f64 = 0.02;

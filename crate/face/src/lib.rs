@@ -110,8 +110,8 @@ pub use log_scale::{
 pub use notice::{NOTICE_SOURCES, Notice};
 pub use plan::{BrowPlan, Correction, Moved, NothingToCorrect, PlanLimit, PlanRoom, PlanStop};
 pub use plausible::{
-    IrisCheck, POSSIBLE_IRIS_MM, POSSIBLE_PUPILS_MM, PupilCheck, PupilVerdict, USUAL_IRIS_MM,
-    USUAL_PUPILS_MM, check_iris, check_pupil_distance,
+    IrisCheck, MEAN_PUPILS_MM, POSSIBLE_IRIS_MM, POSSIBLE_PUPILS_MM, PupilCheck, PupilVerdict,
+    USUAL_IRIS_MM, USUAL_PUPILS_MM, check_iris, check_photo_width, check_pupil_distance,
 };
 pub use pose::{Angle, Pose, STRAIGHT_DEGREES};
 pub use pose_report::{PoseReport, PoseVerdict, ViewCost};

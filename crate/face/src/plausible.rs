@@ -7,6 +7,14 @@ use crate::Distance;
 pub const USUAL_PUPILS_MM: std::ops::RangeInclusive<f64> = 50.0..=75.0;
 /// Nearly all adults' are, mm; same source.
 pub const POSSIBLE_PUPILS_MM: std::ops::RangeInclusive<f64> = 45.0..=80.0;
+/// Their mean, mm; same source.
+pub const MEAN_PUPILS_MM: f64 = 63.0;
+
+/// A photo of one face, taken to measure it, shows so much from left to right,
+/// mm: from both brows alone to a room behind a person whose brows still have
+/// 4 px per mm in the largest photo that is kept. It catches a wrong unit, not
+/// a wrong millimetre. Ours.
+const PHOTO_WIDTH_MM: std::ops::RangeInclusive<f64> = 90.0..=1600.0;
 
 /// Most people's irises are this broad from white to white, mm: 10.70 to
 /// 12.58, the range of Rüfer F, Schröder A, Erb C. Cornea 2005;24:259-61 (n =
@@ -15,6 +23,24 @@ pub const USUAL_IRIS_MM: std::ops::RangeInclusive<f64> = 10.7..=12.58;
 /// Beyond this it is a disease of the eye or a wrong scale, mm: below 10 mm a
 /// cornea is called too small, from 13 mm too large (from memory).
 pub const POSSIBLE_IRIS_MM: std::ops::RangeInclusive<f64> = 10.0..=13.0;
+
+/// What a scale would make of the photo, where that is no photo of one face;
+/// known before anything of the face is tapped.
+pub fn check_photo_width(width_px: f64, mm_per_px: f64) -> Option<String> {
+    let mm = width_px * mm_per_px;
+    if PHOTO_WIDTH_MM.contains(&mm) {
+        return None;
+    }
+    let (wide, fits) = if mm > *PHOTO_WIDTH_MM.end() {
+        ("wide", "less")
+    } else {
+        ("narrow", "more")
+    };
+    Some(format!(
+        "By this the photo would be {:.0} cm {wide}, and one of a face shows {fits}. Check the length that was entered, and the taps on its ends.",
+        mm / 10.0
+    ))
+}
 
 /// How likely a distance between pupils is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -8,15 +8,13 @@
 
 mod typical;
 
-use ophryon_brow::{Handle, Offset, PeakRule, Rules, StartRule, TailRule};
+use ophryon_brow::{Handle, Offset, Rules, TailRule};
 use ophryon_face::{Held, Landmark, Reference, SidedLandmark};
-use ophryon_frames::{Point, Side, Sided, Vector};
+use ophryon_frames::{Point, Side, Vector};
 use ophryon_record::{
-    Client, Edit, EditError, History, Image, Optics, Photo, PhotoState, PlanChoice, Record,
-    ShapeSource, Snap, StudyError, TapeLine, WrapChoice, apply,
+    Client, Edit, EditError, History, Image, Photo, PhotoState, Record, ShapeSource, Snap,
+    StudyError, TapeLine, apply,
 };
-use ophryon_stencil::DistanceId;
-use proptest::prelude::*;
 use typical::{PHOTO, px, typical};
 
 fn proposed() -> Record {
@@ -492,150 +490,6 @@ fn references_are_added_replaced_and_removed_one_by_one() {
         said.to_string(),
         "the photo “relaxed” has no reference 2; choose one that is there"
     );
-}
-
-/// Any edit, sensible or not.
-fn edit() -> impl Strategy<Value = Edit> {
-    let side = prop_oneof![Just(Side::Right), Just(Side::Left)];
-    let handle = prop::sample::select(Handle::ALL.to_vec());
-    let landmark = prop::sample::select(Landmark::in_order().to_vec());
-    let lateral = (-5.0..75.0, 5.0..40.0).prop_map(|(x, y)| Point::new(x, y));
-    let tap = (-50.0..1700.0, -50.0..2100.0).prop_map(|(x, y)| Point::new(x, y));
-    let photo = prop_oneof![4 => Just(PHOTO.to_owned()), 1 => Just("photo-1".to_owned())];
-    let offset =
-        (-2.0..2.0, -2.0..2.0, -20.0..5.0).prop_map(|(lateral_mm, height_mm, turn_degrees)| {
-            Offset {
-                lateral_mm,
-                height_mm,
-                turn_degrees,
-            }
-        });
-    let rules = (
-        prop_oneof![Just(StartRule::InnerCorner), Just(StartRule::NoseWing)],
-        prop_oneof![
-            Just(PeakRule::AbovePupil),
-            Just(PeakRule::WingThroughIrisRim)
-        ],
-        -20.0..20.0,
-    )
-        .prop_map(|(start, peak, start_offset_mm)| Rules {
-            start,
-            peak,
-            start_offset_mm,
-            ..Rules::default()
-        });
-    let wrap = prop_oneof![
-        Just(WrapChoice::Estimate),
-        Just(WrapChoice::Flat),
-        (30.0..220.0).prop_map(|radius_mm| WrapChoice::Cylinder { radius_mm }),
-        (20.0..80.0).prop_map(|mm| WrapChoice::tape(Side::Left, TapeLine::StartToTail, mm)),
-    ];
-    let line = prop::sample::select(TapeLine::ALL.as_slice());
-    let distance = prop::sample::select(DistanceId::ALL.as_slice());
-    prop_oneof![
-        6 => (side.clone(), handle, lateral).prop_map(|(side, handle, to)| Edit::MoveHandle { side, handle, to }),
-        2 => (side.clone(), offset.clone()).prop_map(|(side, offset)| Edit::SetOffset { side, offset }),
-        2 => Just(Edit::Propose),
-        1 => (offset.clone(), offset).prop_map(|(right, left)| Edit::TakePlan(Sided { right, left })),
-        1 => Just(Edit::Unlink),
-        1 => side.clone().prop_map(|from| Edit::Link { from }),
-        2 => (photo.clone(), landmark.clone(), tap.clone()).prop_map(|(photo, landmark, at)| Edit::SetLandmark { photo, landmark, at }),
-        2 => (photo.clone(), landmark.clone(), tap.clone()).prop_map(|(photo, landmark, at)| Edit::TapAgain { photo, landmark, at }),
-        1 => (photo.clone(), landmark.clone(), tap.clone(), tap.clone()).prop_map(|(photo, landmark, at, tapped)| Edit::SnapLandmark { photo, landmark, at, snap: Snap { tapped, sd_px: None } }),
-        1 => (photo.clone(), 0..3_usize, tap.clone()).prop_map(|(photo, index, at)| Edit::ReplaceReference { photo, index, reference: Reference::Sticker { rim: [px(0.0, 9.0), at], diameter_mm: 12.0, held: Held::Cheek } }),
-        1 => (photo.clone(), tap.clone()).prop_map(|(photo, at)| Edit::AddReference { photo, reference: Reference::Iris { side: Side::Left, rim: [px(25.0, 0.0), at] } }),
-        1 => (photo.clone(), 0..3_usize).prop_map(|(photo, index)| Edit::RemoveReference { photo, index }),
-        1 => (photo.clone(), 0.0..100.0).prop_map(|(photo, focal_mm)| Edit::SetOptics { photo, optics: Some(Optics::Equivalent { focal_mm }) }),
-        1 => (-0.1..1.1).prop_map(|share| Edit::SetPlan(PlanChoice { share, ..PlanChoice::default() })),
-        1 => (photo.clone(), landmark).prop_map(|(photo, landmark)| Edit::RemoveLandmark { photo, landmark }),
-        1 => (photo.clone(), side.clone(), prop::collection::vec(tap, 0..6)).prop_map(|(photo, side, border)| Edit::TraceHair { photo, side, border }),
-        1 => (side.clone(), prop::option::of(80.0..210.0)).prop_map(|(side, length_mm)| Edit::SetEarTape { side, length_mm }),
-        1 => rules.prop_map(Edit::SetRules),
-        1 => wrap.prop_map(Edit::SetWrap),
-        1 => (side.clone(), line, prop::option::of(30.0..80.0)).prop_map(|(side, line, length_mm)| Edit::SetTape { side, line, length_mm }),
-        1 => (side.clone(), distance, prop::option::of(-60.0..80.0)).prop_map(|(side, distance, read_mm)| Edit::SetReading { side, distance, read_mm }),
-        1 => Just(Edit::ClearReadings),
-        1 => "[a-zA-Z ]{0,6}".prop_map(|code| Edit::SetClient(Client { code, ..Client::default() })),
-        1 => photo.prop_map(|id| Edit::AddPhoto(Photo::new(id, PhotoState::EyesOpen, Image::File { name: "b.jpg".to_owned() }, 900, 1200))),
-    ]
-}
-
-#[derive(Debug, Clone)]
-enum Act {
-    Do(Box<Edit>),
-    Drag(Vec<Edit>, bool),
-    Undo,
-    Redo,
-}
-
-fn act() -> impl Strategy<Value = Act> {
-    prop_oneof![
-        5 => edit().prop_map(|edit| Act::Do(Box::new(edit))),
-        2 => (prop::collection::vec(edit(), 1..5), any::<bool>()).prop_map(|(edits, keep)| Act::Drag(edits, keep)),
-        2 => Just(Act::Undo),
-        1 => Just(Act::Redo),
-    ]
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(60))]
-
-    /// Whatever is done in whatever order: the record is sound, its shape can
-    /// be drawn unless the photo says why not, refused edits change nothing,
-    /// and undo and redo lead back to exactly the same records.
-    #[test]
-    fn any_work_can_be_undone_and_redone(acts in prop::collection::vec(act(), 1..40)) {
-        let mut history = History::new(typical());
-        let first = history.now().clone();
-        for act in acts {
-            let before = history.now().clone();
-            match act {
-                Act::Do(edit) => match history.apply(&edit) {
-                    Ok(changed) => prop_assert_eq!(changed, *history.now() != before),
-                    Err(why) => {
-                        prop_assert!(!why.to_string().is_empty());
-                        prop_assert_eq!(history.now(), &before);
-                    }
-                },
-                Act::Drag(edits, keep) => {
-                    for edit in &edits {
-                        let _ = history.preview(edit);
-                    }
-                    let shown = history.shown().clone();
-                    if keep {
-                        history.finish();
-                        prop_assert_eq!(history.now(), &shown);
-                    } else {
-                        history.abandon();
-                        prop_assert_eq!(history.now(), &before);
-                    }
-                }
-                Act::Undo => if history.undo() {
-                    prop_assert!(history.redo());
-                    prop_assert_eq!(history.now(), &before);
-                    history.undo();
-                },
-                Act::Redo => if history.redo() {
-                    prop_assert!(history.undo());
-                    prop_assert_eq!(history.now(), &before);
-                    history.redo();
-                },
-            }
-            let now = history.now();
-            prop_assert_eq!(now.problems(), vec![]);
-            let text = now.to_json().expect("it is sound");
-            prop_assert_eq!(&Record::from_json(&text).expect("it reads"), now);
-            if let Some(pair) = &now.pair {
-                prop_assert!(pair.draw(&now.limits).is_ok(), "an undrawable shape was kept");
-            }
-        }
-        while history.redo() {}
-        let last = history.now().clone();
-        while history.undo() {}
-        prop_assert_eq!(history.now(), &first);
-        while history.redo() {}
-        prop_assert_eq!(history.now(), &last);
-    }
 }
 
 #[test]

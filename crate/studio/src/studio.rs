@@ -5,7 +5,7 @@
 use std::rc::Rc;
 
 use ophryon_brow::Handle;
-use ophryon_face::{Landmark, Reference};
+use ophryon_face::{Landmark, Reference, check_photo_width};
 use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Vector};
 use ophryon_record::{Drawn, Edit, History, Photo, Record, StudyError};
 use sycamore::reactive::{ReadSignal, Signal, create_memo, create_signal};
@@ -362,6 +362,10 @@ impl Studio {
             });
             return false;
         }
+        let doubt = reference
+            .scale(&photo.landmarks)
+            .ok()
+            .and_then(|s| check_photo_width(photo.width_px.into(), s.mm_per_px()));
         let id = photo.id;
         let edit = match tried.instead {
             Some(index) if index < photo.references.len() => Edit::ReplaceReference {
@@ -376,6 +380,7 @@ impl Studio {
         };
         let taken = self.apply(&edit);
         if taken {
+            self.said.set(doubt);
             self.view.chosen.set(None);
             self.view.way.update(|w| {
                 w.scale = None;

@@ -2,7 +2,7 @@
 
 use std::ops::RangeInclusive;
 
-use ophryon_face::{IRIS_MM, POSSIBLE_PUPILS_MM, Scale};
+use ophryon_face::{IRIS_MM, MEAN_PUPILS_MM, POSSIBLE_PUPILS_MM, Scale};
 use ophryon_frames::{Photo, Point};
 
 use super::CATCH_MM;
@@ -17,8 +17,6 @@ const DIAMETER_MM: RangeInclusive<f64> = 10.0..=13.5;
 /// as much again, because an unlikely iris is still one.
 const DIAMETER_SD: f64 = 0.06;
 
-/// Mean distance between pupils, mm (Dodgson NA, Proc. SPIE 2004;5291:36-46).
-const PUPILS_MM: f64 = 63.0;
 /// How uncertain a scale by two rough taps on the pupils is, as a share: 3.6
 /// of 63 mm between people, and some 4 mm of the two taps.
 const BY_PUPILS_SD: f64 = 0.085;
@@ -65,7 +63,7 @@ impl RoughScale {
         let px = a.distance(b);
         let possible = POSSIBLE_PUPILS_MM;
         let (least, most) = (px / possible.end(), px / possible.start());
-        Self::within(least, most, px / PUPILS_MM, BY_PUPILS_SD)
+        Self::within(least, most, px / MEAN_PUPILS_MM, BY_PUPILS_SD)
     }
 
     fn within(least: f64, most: f64, likely: f64, sd: f64) -> Self {

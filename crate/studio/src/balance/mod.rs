@@ -19,7 +19,7 @@ use sycamore::web::View;
 
 use self::found::Found;
 use crate::markup::shows;
-use crate::places::State;
+use crate::places::{Place, State};
 use crate::shape::not_yet;
 use crate::studio::Studio;
 
@@ -75,16 +75,12 @@ pub fn balance_panel(studio: Studio) -> View {
     shows(
         move || step(studio),
         move |step| match step {
-            Step::FaceFirst => not_yet_measured(studio),
+            Step::FaceFirst => not_yet(studio, Place::Balance),
             Step::Ask(ask) => second::ask(studio, &ask),
             Step::Alone => alone::alone(studio),
             Step::Seen => verdict::verdict(studio),
         },
     )
-}
-
-fn not_yet_measured(studio: Studio) -> View {
-    not_yet(studio)
 }
 
 /// Something of the balance, while there is one.

@@ -6,8 +6,8 @@ use sycamore::web::View;
 
 use crate::ask::photo_in;
 use crate::exchange::Shows;
-use crate::face::question;
-use crate::markup::{button, div, el, p};
+use crate::face::{eyes_wide, question};
+use crate::markup::{button, div, p};
 use crate::parts;
 use crate::places::Place;
 use crate::stage::bring::bring_buttons;
@@ -31,9 +31,7 @@ fn bring(studio: Studio) -> View {
             "Is the difference set in the face, or movement?",
             "A second photo tells: the same face with eyes wide open. What stays is set; what comes and goes is muscle, and evening it out would leave the client uneven at rest.",
         ),
-        div("word calm")
-            .put(el("h3").words("What to say to the client"))
-            .put(p("“Look straight into the lens, and open your eyes as wide as you can.” Same place, same camera, same light.")),
+        eyes_wide(),
         bring_buttons(
             studio,
             busy,

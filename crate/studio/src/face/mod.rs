@@ -10,6 +10,8 @@ pub mod scale;
 pub mod snap;
 mod strip;
 
+pub use self::strip::eyes_wide;
+
 use std::borrow::Cow;
 
 use ophryon_record::PhotoState;

@@ -3,6 +3,7 @@
 use ophryon_face::{Coin, Held};
 use sycamore::reactive::create_signal;
 use sycamore::web::View;
+use web_sys::Event;
 
 use super::caliper::caliper_fields;
 use super::landmarks::last_tap;
@@ -181,7 +182,10 @@ pub fn scale_length(studio: Studio, kind: ScaleKind) -> View {
             text,
             "As printed on it, in millimetres. The taps can still be dragged.",
         ),
-        field.view(move || length.get(), move |mm| length.set(Some(mm))),
+        // A refusal is answered by typing, and must not lie over the field.
+        div("")
+            .put(field.view(move || length.get(), move |mm| length.set(Some(mm))))
+            .on::<Event>("input", move |_| studio.said.set(None)),
         where_held(studio),
         div("buttons").put(back).put(
             button("button main", "scale-take")

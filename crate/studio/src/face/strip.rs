@@ -142,6 +142,13 @@ fn preview(studio: Studio) -> View {
         .into()
 }
 
+/// How a photo with the eyes wide open is had.
+pub fn eyes_wide() -> El {
+    div("word calm")
+        .put(el("h3").words("What to say to the client"))
+        .put(p("“Look straight into the lens, and open your eyes as wide as you can.” Same place, same camera, same light. No scale is needed in it; it is laid over the one at rest."))
+}
+
 /// A photo is asked for.
 pub fn first_photo(state: PhotoState) -> View {
     match state {
@@ -161,9 +168,7 @@ pub fn first_photo(state: PhotoState) -> View {
                 "Now the same face with eyes wide open.",
                 "It shows whether a difference is set in the face or comes with the movement.",
             ),
-            div("word calm")
-                .put(el("h3").words("What to say to the client"))
-                .put(p("“Look straight into the lens, and open your eyes as wide as you can.” Same place, same camera, same light. No scale is needed in it; it is laid over the one at rest.")),
+            eyes_wide(),
         ],
         PhotoState::Raised => parts![
             question(

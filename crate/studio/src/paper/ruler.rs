@@ -87,7 +87,7 @@ pub fn ruler(studio: Studio) -> View {
         shows(
             move || current.get(),
             move |row| match row {
-                None => not_yet(studio),
+                None => not_yet(studio, Place::Paper),
                 Some(None) => readings.all_read(),
                 Some(Some(row)) => readings.one(row),
             }

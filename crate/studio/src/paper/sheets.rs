@@ -11,9 +11,11 @@ use super::made::{self, Made};
 use super::shelf::shelf;
 use super::{files_out, options, ruler};
 use crate::face::question;
-use crate::markup::{El, button, div, el, glance, p, selector, shows, svg};
+use crate::markup::{El, button, div, el, glance, p, selector, shows};
 use crate::parts;
 use crate::parts::icon::{Drawing, icon};
+use crate::parts::line::{Stands, line};
+use crate::places::Place;
 use crate::shape::{not_yet, says, section, tape};
 use crate::stage::bring::FileButton;
 use crate::studio::Studio;
@@ -26,7 +28,7 @@ pub fn sheets(studio: Studio) -> View {
     let made = create_memo(move || made::made(studio));
     let state = move || made.with(|m| m.as_ref().map(|m| m.as_ref().err().cloned()));
     shows(state, move |state| match state {
-        None => parts![not_yet(studio), client_file(studio)],
+        None => parts![not_yet(studio, Place::Paper), client_file(studio)],
         Some(Some(why)) => refused(studio, &why),
         Some(None) => ready(studio, made),
     })
@@ -200,17 +202,7 @@ fn cautions(studio: Studio) -> El {
         all
     };
     let caution = move |(words, by_tape): (String, bool)| -> View {
-        let line = el("li")
-            .class("fails")
-            .put(
-                svg("svg")
-                    .at("class", "sign fails")
-                    .at("viewBox", "0 0 18 18")
-                    .at("role", "img")
-                    .label("needs a look")
-                    .put(svg("path").at("d", "M9 2 16 9 9 16 2 9Z")),
-            )
-            .put(el("span").words(words));
+        let line = line(Stands::Off, "needs a look", words);
         if !by_tape {
             return line.into();
         }

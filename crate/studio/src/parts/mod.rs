@@ -2,6 +2,7 @@
 
 pub mod icon;
 pub mod keypad;
+pub mod line;
 pub mod nudge;
 pub mod number_field;
 pub mod panel;

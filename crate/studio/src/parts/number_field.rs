@@ -133,7 +133,12 @@ impl NumberField {
                 wrong.with(Option::is_some).then_some("true")
             })
             .value(shown)
-            .on::<Event>("input", move |e| typed.set(Some(value_of(e))))
+            .on::<Event>("input", move |e| {
+                typed.set(Some(value_of(e)));
+                // Gone while she types: gone under her finger, it would move
+                // the button that she is pressing.
+                wrong.set(None);
+            })
             .on::<Event>("change", move |_| {
                 take();
             })

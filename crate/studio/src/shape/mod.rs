@@ -24,7 +24,7 @@ pub fn shape_panel(studio: Studio) -> View {
             if is_drawn {
                 drawn(studio)
             } else {
-                not_yet(studio)
+                not_yet(studio, Place::Shape)
             }
         },
     )
@@ -46,11 +46,19 @@ fn drawn(studio: Studio) -> View {
     ]
 }
 
-/// What is missing before there is a shape.
-pub fn not_yet(studio: Studio) -> View {
+/// What is missing before this place has something to show.
+pub fn not_yet(studio: Studio, place: Place) -> View {
     let why = move || studio.hindrance().unwrap_or_default();
     parts![
-        question("Shape", "There is no shape to show yet.", ""),
+        question(
+            place.name(),
+            match place {
+                Place::Shape => "There is no shape to show yet.",
+                Place::Paper => "There is nothing to print yet.",
+                _ => "The face comes first.",
+            },
+            "",
+        ),
         div("word calm").id("not-yet").put(el("p").says(why)),
         button("button main wide", "to-face")
             .words("Go to the face")

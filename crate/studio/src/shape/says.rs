@@ -9,7 +9,8 @@ use sycamore::web::View;
 
 use super::section;
 use crate::face::question;
-use crate::markup::{El, button, div, el, glance, shows, svg};
+use crate::markup::{El, button, div, el, glance, shows};
+use crate::parts::line::{Stands, line};
 use crate::studio::Studio;
 use crate::words;
 
@@ -95,27 +96,12 @@ pub fn sentence((side, reading): &Said) -> String {
 fn says(studio: Studio, said: Said) -> El {
     let text = sentence(&said);
     let (side, reading) = said;
-    let (class, sign, path, in_words) = match reading.verdict {
-        Verdict::Holds => ("holds", "sign holds", "M3 9.5 7 13.5 15 4.5", "holds"),
-        Verdict::Fails => ("fails", "sign fails", "M9 2 16 9 9 16 2 9Z", "off"),
-        Verdict::Shown => (
-            "shown",
-            "sign shown",
-            "M9 6.5a2.5 2.5 0 1 1 0 5 2.5 2.5 0 0 1 0-5Z",
-            "for information",
-        ),
+    let (stands, in_words) = match reading.verdict {
+        Verdict::Holds => (Stands::Well, "holds"),
+        Verdict::Fails => (Stands::Off, "off"),
+        Verdict::Shown => (Stands::Told, "for information"),
     };
-    let line = el("li")
-        .class(class)
-        .put(
-            svg("svg")
-                .at("class", sign)
-                .at("viewBox", "0 0 18 18")
-                .at("role", "img")
-                .label(in_words)
-                .put(svg("path").at("d", path)),
-        )
-        .put(el("span").words(text));
+    let line = line(stands, in_words, text);
     match reading.mend {
         Some(mend) => line.put(mend_it(studio, side.unwrap_or(Side::Right), &mend)),
         None => line,

@@ -8,10 +8,11 @@ use sycamore::web::View;
 use super::section;
 use crate::ask::TapeWay;
 use crate::face::question;
-use crate::markup::{El, button, div, el, glance, selector, shows, svg};
+use crate::markup::{El, button, div, el, glance, selector, shows};
 use crate::number::tenths;
 use crate::parts;
 use crate::parts::keypad::{Keypad, keyed};
+use crate::parts::line::{Stands, line};
 use crate::places::Place;
 use crate::studio::Studio;
 use crate::words;
@@ -208,29 +209,12 @@ fn checks(studio: Studio) -> El {
         curve.map(|c| c.checks).unwrap_or_default()
     };
     let says = |check: TapeCheck| {
-        let (class, sign, path, in_words) = match check.verdict {
-            TapeVerdict::Agree => ("holds", "sign holds", "M3 9.5 7 13.5 15 4.5", "agrees"),
-            TapeVerdict::FacesDiffer => (
-                "shown",
-                "sign shown",
-                "M9 6.5a2.5 2.5 0 1 1 0 5 2.5 2.5 0 0 1 0-5Z",
-                "for information",
-            ),
-            TapeVerdict::MeasureAgain => {
-                ("fails", "sign fails", "M9 2 16 9 9 16 2 9Z", "needs a look")
-            }
+        let (stands, in_words) = match check.verdict {
+            TapeVerdict::Agree => (Stands::Well, "agrees"),
+            TapeVerdict::FacesDiffer => (Stands::Told, "for information"),
+            TapeVerdict::MeasureAgain => (Stands::Off, "needs a look"),
         };
-        el("li")
-            .class(class)
-            .put(
-                svg("svg")
-                    .at("class", sign)
-                    .at("viewBox", "0 0 18 18")
-                    .at("role", "img")
-                    .label(in_words)
-                    .put(svg("path").at("d", path)),
-            )
-            .put(el("span").words(words::sentence(&check.sentence)))
+        line(stands, in_words, words::sentence(&check.sentence))
     };
     el("ul")
         .class("says")

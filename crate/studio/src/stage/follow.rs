@@ -4,6 +4,7 @@ use std::cell::RefCell;
 
 use sycamore::reactive::{create_effect, untrack};
 
+use ophryon_face::check_photo_width;
 use ophryon_record::{Photo, PhotoState, Record};
 
 use super::sight::{Sight, Size};
@@ -77,7 +78,9 @@ fn go(studio: Studio, reason: &Reason, at_once: bool) {
         let mm_per_px = sized
             .first_reference()
             .and_then(|r| r.scale(&sized.landmarks).ok())
-            .map(|s| s.mm_per_px());
+            .map(|s| s.mm_per_px())
+            // By a scale that can't be, the sight would fly past the face.
+            .filter(|mm| check_photo_width(sized.width_px.into(), *mm).is_none());
         match (&reason.ask, reason.place) {
             (Ask::Landmark(l), Place::Face) => {
                 let place = photo.landmarks.expected(*l, mm_per_px)?;
