@@ -15,7 +15,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{ParamCurve, Shape};
 use ophryon_brow::{
-    AimFrame, BrowPoints, Conflict, Constraint, Ear, EyeSide, Handle, Limits, MappingLines,
+    AimFrame, BrowPoints, Conflict, Constraint, Ear, EyeSide, Form, Handle, Limits, MappingLines,
     NaturalBrow, Offset, Outline, Pair, PeakRule, Rules, Setting, StartRule, TailRule, Verdict,
     Way, constraints, draw, propose,
 };
@@ -321,7 +321,7 @@ fn plausible_faces(cases: u32) {
                     prop_assert!(reading.sentence.contains(" mm "), "{}", reading.sentence);
                     off_aim.add();
                     if let Some(mend) = reading.mend {
-                        let Ok(mended) = draw(&mend.points, &limits) else {
+                        let Ok(mended) = draw(&mend.points, &Form::default(), &limits) else {
                             return Err(TestCaseError::fail("a mend that can't be drawn"));
                         };
                         let again = constraints(&mended, &setting, &limits);
@@ -380,7 +380,7 @@ fn shaken_brows(cases: u32) {
     runner
         .run(&shaken(), |points| {
             let limits = Limits::default();
-            let brow = match draw(&points, &limits) {
+            let brow = match draw(&points, &Form::default(), &limits) {
                 Ok(brow) => brow,
                 Err(Conflict::Points(problems)) => {
                     prop_assert!(!problems.is_empty());
@@ -403,7 +403,10 @@ fn shaken_brows(cases: u32) {
                             Way::Up => Vector::new(0.0, remedy.by_mm),
                             Way::Down => Vector::new(0.0, -remedy.by_mm),
                         };
-                        prop_assert!(draw(&points.moved(remedy.handle, by), &limits).is_ok());
+                        prop_assert!(
+                            draw(&points.moved(remedy.handle, by), &Form::default(), &limits)
+                                .is_ok()
+                        );
                     }
                     return Ok(());
                 }
@@ -454,7 +457,7 @@ proptest! {
 
     #[test]
     fn mirroring_twice_is_the_same_brow(points in shaken(), lateral in -3.0..3.0f64, turn in -5.0..5.0f64) {
-        let Ok(brow) = draw(&points, &Limits::default()) else { return Ok(()) };
+        let Ok(brow) = draw(&points, &Form::default(), &Limits::default()) else { return Ok(()) };
         let offset = Offset { lateral_mm: lateral, height_mm: 1.0, turn_degrees: turn };
         let right = brow.placed(Side::Right, &offset);
         let left = brow.placed(Side::Left, &offset);
@@ -471,7 +474,7 @@ proptest! {
 
     #[test]
     fn what_the_camera_sees_lies_on_the_wrapped_skin(points in shaken(), radius in 65.0..95.0f64) {
-        let Ok(brow) = draw(&points, &Limits::default()) else { return Ok(()) };
+        let Ok(brow) = draw(&points, &Form::default(), &Limits::default()) else { return Ok(()) };
         let wrap = Wrap::Cylinder { radius_mm: radius };
         let worn = brow.placed(Side::Left, &Offset::default());
         let seen = worn.seen(&wrap);

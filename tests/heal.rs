@@ -9,7 +9,8 @@ use i_overlay::mesh::float::outline::offset::OutlineOffset;
 use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
 use kurbo::ParamCurve;
 use ophryon_brow::{
-    Brow, BrowPoints, HealError, Healing, Limits, Outline, Shrink, ShrinkBy, draw, healed, to_draw,
+    Brow, BrowPoints, Form, HealError, Healing, Limits, Outline, Shrink, ShrinkBy, draw, healed,
+    to_draw,
 };
 use ophryon_frames::{Lateral, Point};
 use proptest::prelude::*;
@@ -110,7 +111,7 @@ fn brows(cases: u32) -> Tally {
     let by = prop_oneof![Just(ShrinkBy::Area), Just(ShrinkBy::Thickness)];
     TestRunner::new(config)
         .run(&(shaken(), share, by), |(points, share, by)| {
-            let Ok(brow) = draw(&points, &Limits::default()) else {
+            let Ok(brow) = draw(&points, &Form::default(), &Limits::default()) else {
                 return Ok(());
             };
             let mut tally = tally.borrow_mut();

@@ -7,9 +7,9 @@
 #![allow(clippy::unwrap_used)]
 
 use ophryon_brow::{
-    AimFrame, Brow, BrowPoints, Conflict, Ear, EyeSide, HairRegion, Handle, Limits, MappingLines,
-    NaturalBrow, Offset, Pair, PeakRule, Rules, Setting, SideMeasures, StartRule, TailRule,
-    constraints, differences, draw, propose,
+    AimFrame, Brow, BrowPoints, Conflict, Ear, EyeSide, Form, HairRegion, Handle, Limits,
+    MappingLines, NaturalBrow, Offset, Pair, PeakRule, Rules, Setting, SideMeasures, StartRule,
+    TailRule, constraints, differences, draw, propose,
 };
 use ophryon_face::{
     FaceFrame, FrontFace, Held, Landmark, Landmarks, Reference, Scale, brow_differences,
@@ -206,7 +206,7 @@ proptest! {
             said(&reading.sentence, tame_point(ear))?;
             if let Some(mend) = reading.mend {
                 said(&mend.sentence, tame_point(ear))?;
-                prop_assert!(draw(&mend.points, &limits).is_ok());
+                prop_assert!(draw(&mend.points, &Form::default(), &limits).is_ok());
             }
         }
         let measures = Sided::from_fn(|side| SideMeasures::of(brows.get(side), pair.offset.get(side)));
@@ -284,7 +284,7 @@ proptest! {
             &rules, &Sided::from_fn(|_| wrap), &limits,
         );
         match proposed {
-            Ok(points) => match draw(&points, &limits) {
+            Ok(points) => match draw(&points, &Form::default(), &limits) {
                 Ok(brow) => sound(&brow, &points)?,
                 Err(conflict) => refused(&conflict, tame_points(&points))?,
             },
@@ -306,7 +306,7 @@ proptest! {
             return Ok(());
         }
         let Some(hair) = HairRegion::new(border) else { return Ok(()) };
-        let brow = draw(&plain(), &Limits::default()).unwrap();
+        let brow = draw(&plain(), &Form::default(), &Limits::default()).unwrap();
         let fit = hair.fit(brow.outline());
         let all = [fit.inside_mm2, fit.outside_mm2, fit.bare_mm2, fit.largest_step_mm];
         prop_assert!(all.iter().all(|v| v.is_finite() && *v >= -1e-9), "{fit:?}");
@@ -403,7 +403,7 @@ proptest! {
     fn a_ruler_laid_anywhere_reads_a_number_or_nothing(
         at in place((0.0, 70.0), (0.0, 40.0)), x in mostly(-1.0, 1.0), y in mostly(-1.0, 1.0), each in 0..50_u32,
     ) {
-        let brow = draw(&plain(), &Limits::default()).unwrap();
+        let brow = draw(&plain(), &Form::default(), &Limits::default()).unwrap();
         let (outline, way) = (brow.outline(), Vector::new(x, y));
         if at.is_finite() && at.x.abs() < 1e3 && at.y.abs() < 1e3 {
             prop_assert!(outline.crossings(at, way).iter().all(|t| t.is_finite()));

@@ -11,8 +11,8 @@
 //! AA et al., Facial Plast Surg 2013;29:76-82), so these are opinions.
 
 use ophryon_brow::{
-    AimFrame, BrowPoints, Ear, EyeSide, Limits, Line, MappingLines, NaturalBrow, PeakRule, Rules,
-    StartRule, TailRule, draw, propose,
+    AimFrame, BrowPoints, Ear, EyeSide, Form, Limits, Line, MappingLines, NaturalBrow, PeakRule,
+    Rules, StartRule, TailRule, draw, propose,
 };
 use ophryon_frames::{Front, Lateral, Point, Side, Sided, Skin, Wrap};
 
@@ -193,7 +193,7 @@ impl Classic {
             &limits,
         )
         .unwrap();
-        assert!(draw(&points, &limits).is_ok());
+        assert!(draw(&points, &Form::default(), &limits).is_ok());
         (points, lines)
     }
 }

@@ -8,8 +8,8 @@ use lyon_algorithms::walk::{RegularPattern, WalkerEvent, walk_along_path};
 use lyon_path::geom::{CubicBezierSegment, point};
 use lyon_path::{Path, PathEvent};
 use ophryon_brow::{
-    Brow, BrowPoints, Constraint, Limits, Offset, Outline, Part, Reading, Setting, SideMeasures,
-    TYPICAL_EAR_MM, constraints, draw,
+    Brow, BrowPoints, Constraint, Form, Limits, Offset, Outline, Part, Reading, Setting,
+    SideMeasures, TYPICAL_EAR_MM, constraints, draw,
 };
 use ophryon_frames::{Frame, Lateral, Point, Side, Wrap};
 
@@ -36,7 +36,10 @@ fn brows() -> Vec<Brow> {
         of([14.0, 22.0, 14.5, 44.0, 26.0, 46.0, 20.0, 66.0, 12.0]),
     ];
     let limits = Limits::default();
-    points.iter().map(|p| draw(p, &limits).unwrap()).collect()
+    points
+        .iter()
+        .map(|p| draw(p, &Form::default(), &limits).unwrap())
+        .collect()
 }
 
 fn lyon_path<F: Frame>(outline: &Outline<F>) -> Path {

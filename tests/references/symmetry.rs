@@ -7,7 +7,7 @@
 //! values: Umeyama S. IEEE TPAMI 1991;13:376-80 (from memory).
 
 use nalgebra::{Matrix2, Vector2};
-use ophryon_brow::{BrowPoints, Limits, Offset, draw};
+use ophryon_brow::{BrowPoints, Form, Limits, Offset, draw};
 use ophryon_face::{FaceFrame, FrontFace, Landmark, SidedLandmark, mirror_residual};
 use ophryon_frames::{Front, Lateral, Photo, Point, Side, Vector};
 use proptest::prelude::*;
@@ -206,7 +206,7 @@ fn a_mirrored_outline_runs_the_other_way_round() {
         lower_arch: Point::new(42.5, 22.0),
         tail: Point::new(57.0, 15.5),
     };
-    let brow = draw(&points, &Limits::default()).unwrap();
+    let brow = draw(&points, &Form::default(), &Limits::default()).unwrap();
     let signed = |side| {
         let placed = brow.placed(side, &Offset::default());
         kurbo::Shape::area(&placed.path())

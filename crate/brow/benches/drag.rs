@@ -20,10 +20,17 @@ fn drag(c: &mut Criterion) {
         b.iter(|| step(&unlinked(&pair, next()), hair.as_ref()));
     });
     c.bench_function("draw alone", |b| {
-        b.iter(|| ophryon_brow::draw(&dragged(&pair, next()).points, &Default::default()).is_ok());
+        b.iter(|| {
+            ophryon_brow::draw(
+                &dragged(&pair, next()).points,
+                &Default::default(),
+                &Default::default(),
+            )
+            .is_ok()
+        });
     });
     // What stays once healed, and what to draw instead, of a brow as drawn.
-    if let Ok(brow) = ophryon_brow::draw(&pair.points, &Default::default()) {
+    if let Ok(brow) = ophryon_brow::draw(&pair.points, &Default::default(), &Default::default()) {
         let shrink = ophryon_brow::Shrink::default();
         c.bench_function("healed inset", |b| {
             b.iter(|| ophryon_brow::healed(&brow, &shrink).is_ok());

@@ -13,6 +13,9 @@ pub enum Conflict {
     /// A limit that is not a number or makes no sense.
     #[error("the limits can't be kept: {0}")]
     Limits(&'static str),
+    /// A wish that is not a number or makes no sense.
+    #[error("the form can't be drawn: {0}")]
+    Form(&'static str),
     /// The upper edge can't turn over the peak on the radius asked for.
     #[error("the peak can't be rounded to {least_mm:.1} mm between the front top and the tail{}", way_out(.remedy))]
     PeakTooTight {

@@ -11,7 +11,7 @@ use ophryon_frames::{Lateral, Point, Vector};
 use crate::fair::{self, Bound, Edge, Station};
 use crate::outline::{Brow, Outline, Part, Segment};
 use crate::quadratic::NoSolution;
-use crate::{BrowPoints, Conflict, Handle, Limits, Remedy, Way};
+use crate::{BrowPoints, Conflict, Form, Handle, Limits, Remedy, Way};
 
 /// Length of the rounding of the lower edge before the lower arch, as a share
 /// of front bottom to lower arch: longer than above, so that the body keeps
@@ -43,7 +43,7 @@ const REMEDY_STEP_MM: f64 = 0.05;
 /// # Errors
 /// The [`Conflict`] that keeps any curve from it; the caller keeps the last
 /// good shape.
-pub fn draw(points: &BrowPoints, limits: &Limits) -> Result<Brow, Conflict> {
+pub fn draw(points: &BrowPoints, form: &Form, limits: &Limits) -> Result<Brow, Conflict> {
     let problems = points.problems();
     if !problems.is_empty() {
         return Err(Conflict::Points(problems));
@@ -51,35 +51,50 @@ pub fn draw(points: &BrowPoints, limits: &Limits) -> Result<Brow, Conflict> {
     if let Some(words) = limits.problem() {
         return Err(Conflict::Limits(words));
     }
-    attempt(points, limits).map_err(|conflict| with_remedy(conflict, points, limits))
+    if let Some(words) = form.problem() {
+        return Err(Conflict::Form(words));
+    }
+    attempt(points, form, limits).map_err(|conflict| with_remedy(conflict, points, form, limits))
 }
 
-/// Whether [`draw`] would succeed, without looking for a remedy where not.
-pub(crate) fn can_draw(points: &BrowPoints, limits: &Limits) -> bool {
-    points.problems().is_empty() && limits.problem().is_none() && attempt(points, limits).is_ok()
+/// [`draw`] without looking for the way out of a conflict.
+pub(crate) fn drawn(points: &BrowPoints, form: &Form, limits: &Limits) -> Option<Brow> {
+    let sound =
+        points.problems().is_empty() && limits.problem().is_none() && form.problem().is_none();
+    sound.then(|| attempt(points, form, limits).ok())?
+}
+
+/// Whether [`draw`] would succeed.
+pub(crate) fn can_draw(points: &BrowPoints, form: &Form, limits: &Limits) -> bool {
+    drawn(points, form, limits).is_some()
 }
 
 /// The usual roundings first; where no tail fits them, the least lengthening
 /// that lets one fit, so that the shape changes steadily as a point is dragged.
-fn attempt(points: &BrowPoints, limits: &Limits) -> Result<Brow, Conflict> {
-    let first = attempt_with(points, limits, 0.0);
-    if first.is_ok() || attempt_with(points, limits, 1.0).is_err() {
+fn attempt(points: &BrowPoints, form: &Form, limits: &Limits) -> Result<Brow, Conflict> {
+    let first = attempt_with(points, form, limits, 0.0);
+    if first.is_ok() || attempt_with(points, form, limits, 1.0).is_err() {
         return first;
     }
     let (mut short, mut enough) = (0.0, 1.0);
     while enough - short > LENGTHENING_STEP {
         let middle = 0.5 * (short + enough);
-        if attempt_with(points, limits, middle).is_ok() {
+        if attempt_with(points, form, limits, middle).is_ok() {
             enough = middle
         } else {
             short = middle
         }
     }
-    attempt_with(points, limits, enough)
+    attempt_with(points, form, limits, enough)
 }
 
 /// Draws with the roundings lengthened by a share of what is possible, 0 to 1.
-fn attempt_with(points: &BrowPoints, limits: &Limits, lengthened: f64) -> Result<Brow, Conflict> {
+fn attempt_with(
+    points: &BrowPoints,
+    form: &Form,
+    limits: &Limits,
+    lengthened: f64,
+) -> Result<Brow, Conflict> {
     let longer = |share: f64| share + lengthened * (LONGEST_ROUNDING - share).max(0.0);
     let axis = Axis::of(points);
     if axis.drop_degrees > STEEPEST_DEGREES {
@@ -111,6 +126,7 @@ fn attempt_with(points: &BrowPoints, limits: &Limits, lengthened: f64) -> Result
     let segments = assemble(points, &axis, [&top, &under], [&upper, &lower]);
     let brow = Brow {
         points: *points,
+        form: form.clone(),
         outline: Outline::from_segments(segments),
     };
     match closest_edges(&brow, &under, points) {
@@ -396,11 +412,11 @@ const MOVES: [(Handle, Way); 6] = [
 
 /// Looks for the smallest single move that lets the brow be drawn, and writes
 /// it into the conflict.
-fn with_remedy(conflict: Conflict, points: &BrowPoints, limits: &Limits) -> Conflict {
+fn with_remedy(conflict: Conflict, points: &BrowPoints, form: &Form, limits: &Limits) -> Conflict {
     let found = MOVES
         .into_iter()
         .filter_map(|(handle, way)| {
-            let by_mm = smallest_move(points, limits, handle, way)?;
+            let by_mm = smallest_move(points, form, limits, handle, way)?;
             Some(Remedy { handle, way, by_mm })
         })
         .min_by(|a, b| a.by_mm.total_cmp(&b.by_mm));
@@ -419,14 +435,20 @@ fn with_remedy(conflict: Conflict, points: &BrowPoints, limits: &Limits) -> Conf
             remedy: found,
         },
         // These say what to do for each point themselves.
-        Conflict::Points(_) | Conflict::Limits(_) => conflict,
+        Conflict::Points(_) | Conflict::Limits(_) | Conflict::Form(_) => conflict,
     }
 }
 
 /// The least distance along one way after which the brow can be drawn, to
 /// [`REMEDY_STEP_MM`]; found in whole steps first, since what works need not
 /// keep working farther out.
-fn smallest_move(points: &BrowPoints, limits: &Limits, handle: Handle, way: Way) -> Option<f64> {
+fn smallest_move(
+    points: &BrowPoints,
+    form: &Form,
+    limits: &Limits,
+    handle: Handle,
+    way: Way,
+) -> Option<f64> {
     let direction: Vector<Lateral> = match way {
         Way::Out => Vector::new(1.0, 0.0),
         Way::Up => Vector::new(0.0, 1.0),
@@ -434,7 +456,7 @@ fn smallest_move(points: &BrowPoints, limits: &Limits, handle: Handle, way: Way)
     };
     let works = |mm: f64| {
         let moved = points.moved(handle, direction * mm);
-        can_draw(&moved, limits)
+        can_draw(&moved, form, limits)
     };
     let first = (1..=REMEDY_MM).map(f64::from).find(|mm| works(*mm))?;
     let (mut short, mut enough) = (first - 1.0, first);

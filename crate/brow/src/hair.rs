@@ -108,10 +108,10 @@ fn to_stretch(p: Point<Lateral>, a: Point<Lateral>, b: Point<Lateral>) -> f64 {
 mod tests {
     use super::*;
     use crate::points::tests::plain;
-    use crate::{Limits, draw};
+    use crate::{Form, Limits, draw};
 
     fn drawn() -> Outline<Lateral> {
-        draw(&plain(), &Limits::default())
+        draw(&plain(), &Form::default(), &Limits::default())
             .unwrap()
             .outline()
             .clone()

@@ -495,10 +495,10 @@ mod tests {
     use super::*;
     use crate::points::tests::plain;
     use crate::shore::Shore;
-    use crate::{Limits, draw};
+    use crate::{Form, Limits, draw};
 
     fn brow() -> Brow {
-        draw(&plain(), &Limits::default()).unwrap()
+        draw(&plain(), &Form::default(), &Limits::default()).unwrap()
     }
 
     #[test]

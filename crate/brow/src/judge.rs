@@ -11,7 +11,7 @@ use crate::constraint::{Constraint, Mend, Reading, Setting, Tolerance, Unit, Ver
 use crate::draw::can_draw;
 use crate::onto_hair::onto_hair;
 use crate::trace::Trace;
-use crate::{Brow, BrowPoints, Handle, Limits};
+use crate::{Brow, BrowPoints, Form, Handle, Limits};
 
 /// Growth of the thickness toward the tip that is none, mm: far under the
 /// 0.2 mm of a fine line, far above the sampling's own error.
@@ -51,7 +51,7 @@ pub fn pair_constraints(
     limits: &Limits,
 ) -> Sided<Vec<Reading>> {
     let right = of_shape(&brows.right, limits);
-    let left = if brows.left.points() == brows.right.points() {
+    let left = if brows.left.outline() == brows.right.outline() {
         right.clone()
     } else {
         of_shape(&brows.left, limits)
@@ -118,8 +118,14 @@ impl Reading {
 
     /// Adds the remedy where the constraint fails and the mended points can be
     /// drawn under the limits.
-    fn mended_by(mut self, sentence: String, points: BrowPoints, limits: &Limits) -> Self {
-        if self.verdict == Verdict::Fails && can_draw(&points, limits) {
+    fn mended_by(
+        mut self,
+        sentence: String,
+        points: BrowPoints,
+        form: &Form,
+        limits: &Limits,
+    ) -> Self {
+        if self.verdict == Verdict::Fails && can_draw(&points, form, limits) {
             self.mend = Some(Mend { sentence, points });
         }
         self
@@ -144,7 +150,12 @@ fn rounded_peak(brow: &Brow, trace: &Trace, limits: &Limits) -> Reading {
     let lower = brow.points().moved(Handle::Peak, down);
     Reading::of(Constraint::RoundedPeak, radius, Unit::Mm, tolerance)
         .saying(format!("peak rounded, tightest turn {radius:.1} mm"))
-        .mended_by("lower the peak by 1.0 mm".into(), lower, limits)
+        .mended_by(
+            "lower the peak by 1.0 mm".into(),
+            lower,
+            brow.form(),
+            limits,
+        )
 }
 
 fn arch_behind_peak(brow: &Brow, limits: &Limits) -> Reading {
@@ -168,7 +179,12 @@ fn arch_behind_peak(brow: &Brow, limits: &Limits) -> Reading {
     };
     Reading::of(Constraint::ArchBehindPeak, behind, Unit::Mm, tolerance)
         .saying(sentence)
-        .mended_by(mend, points.with(Handle::LowerArch, usual), limits)
+        .mended_by(
+            mend,
+            points.with(Handle::LowerArch, usual),
+            brow.form(),
+            limits,
+        )
 }
 
 fn tail_aim(brow: &Brow, setting: &Setting, limits: &Limits) -> Reading {
@@ -204,6 +220,7 @@ fn tail_aim(brow: &Brow, setting: &Setting, limits: &Limits) -> Reading {
         .mended_by(
             format!("turn the tail {way} by {:.1} degrees", angle.abs()),
             mended,
+            brow.form(),
             limits,
         );
     reading.beside_mm = Some(miss);
@@ -277,7 +294,7 @@ fn hair(brow: &Brow, setting: &Setting, limits: &Limits) -> [Reading; 2] {
     ];
     if readings.iter().any(|r| r.verdict == Verdict::Fails) {
         // One move for both: neither limit is mended at the other's cost.
-        let mend = onto_hair(brow.points(), setting, limits, |fit| {
+        let mend = onto_hair(brow, setting, limits, |fit| {
             limits
                 .hair_inside_least
                 .is_none_or(|least| fit.share_inside().is_some_and(|s| s >= least))
@@ -323,7 +340,7 @@ mod tests {
     }
 
     fn reading(points: &BrowPoints, constraint: Constraint) -> Reading {
-        let brow = draw(points, &Limits::default()).unwrap();
+        let brow = draw(points, &Form::default(), &Limits::default()).unwrap();
         constraints(&brow, &setting(), &Limits::default())
             .into_iter()
             .find(|r| r.constraint == constraint)

@@ -12,6 +12,8 @@ mod constraint;
 mod crossing;
 mod draw;
 mod fair;
+mod form;
+mod guide;
 mod hair;
 mod heal;
 mod inset;
@@ -33,6 +35,8 @@ mod trace;
 pub use conflict::{Conflict, Remedy, Way};
 pub use constraint::{Constraint, Mend, Reading, Setting, Tolerance, Unit, Verdict};
 pub use draw::draw;
+pub use form::{Form, Front, MOST_TAIL_WISHES, SOFTEST_MM, THICKNESS_RANGE_MM, TailWish, Weights};
+pub use guide::{Guide, GuidePlace, GuideSource, MOST_PLACES};
 pub use hair::{HairFit, HairRegion};
 pub use heal::{
     BOLD_MM, HealError, Healing, LARGEST_SHRINK, Shrink, ShrinkBy, Stage, THIN_MM, Thickness,

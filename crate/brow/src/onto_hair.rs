@@ -3,7 +3,8 @@
 use ophryon_frames::{Lateral, Vector};
 
 use crate::constraint::{Mend, Setting};
-use crate::{BrowPoints, HairFit, Handle, Limits, draw};
+use crate::draw::drawn;
+use crate::{Brow, HairFit, Handle, Limits};
 
 /// Largest move offered, and how finely it is found, mm: a ruler's tick.
 const MOST_MM: f64 = 5.0;
@@ -37,7 +38,7 @@ const MOVES: [(&str, &[Handle], Vector<Lateral>); 10] = [
 /// The least move after which the fit holds and the brow can be drawn; of
 /// equal ones the first of [`MOVES`].
 pub(crate) fn onto_hair(
-    points: &BrowPoints,
+    brow: &Brow,
     setting: &Setting,
     limits: &Limits,
     holds: impl Fn(&HairFit) -> bool,
@@ -48,9 +49,11 @@ pub(crate) fn onto_hair(
         .map(|step| f64::from(step) * STEP_MM)
         .flat_map(|mm| MOVES.map(|(words, handles, way)| (mm, words, handles, way)))
         .find_map(|(mm, words, handles, way)| {
-            let moved = handles.iter().fold(*points, |p, h| p.moved(*h, way * mm));
-            let brow = draw_quietly(&moved, limits)?;
-            let fit = hair.fit(brow.displaced(&setting.offset).outline());
+            let moved = handles
+                .iter()
+                .fold(*brow.points(), |p, h| p.moved(*h, way * mm));
+            let moved_brow = drawn(&moved, brow.form(), limits)?;
+            let fit = hair.fit(moved_brow.displaced(&setting.offset).outline());
             holds(&fit).then(|| Mend {
                 sentence: format!("{words} by {mm:.1} mm"),
                 points: moved,
@@ -58,16 +61,11 @@ pub(crate) fn onto_hair(
         })
 }
 
-/// Without looking for the way out of a conflict, which nobody would read.
-fn draw_quietly(points: &BrowPoints, limits: &Limits) -> Option<crate::Brow> {
-    crate::draw::can_draw(points, limits).then(|| draw(points, limits).ok())?
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::points::tests::plain;
-    use crate::{Constraint, HairRegion, Offset, Verdict, constraints};
+    use crate::{Constraint, Form, HairRegion, Offset, Verdict, constraints, draw};
     use ophryon_frames::Point;
 
     /// Hair in the very shape of the brow, two millimetres lower.
@@ -78,7 +76,7 @@ mod tests {
             hair_step_most_mm: Some(0.3),
             ..Limits::default()
         };
-        let brow = draw(&plain(), &limits).unwrap();
+        let brow = draw(&plain(), &Form::default(), &limits).unwrap();
         let lower = brow
             .outline()
             .flattened(0.01)
@@ -98,7 +96,7 @@ mod tests {
             assert_eq!(reading.verdict, Verdict::Fails);
             let mend = reading.mend.unwrap();
             assert_eq!(mend.sentence, "lower the brow by 2.0 mm");
-            let mended = draw(&mend.points, &limits).unwrap();
+            let mended = draw(&mend.points, &Form::default(), &limits).unwrap();
             let again = constraints(&mended, &setting, &limits);
             let now = again.iter().find(|r| r.constraint == constraint).unwrap();
             assert_eq!(now.verdict, Verdict::Holds, "{now:?}");
@@ -111,7 +109,7 @@ mod tests {
             hair_step_most_mm: Some(0.3),
             ..Limits::default()
         };
-        let brow = draw(&plain(), &limits).unwrap();
+        let brow = draw(&plain(), &Form::default(), &limits).unwrap();
         let far = [(20.0, 60.0), (30.0, 60.0), (25.0, 65.0)];
         let hair = HairRegion::new(far.map(|(x, y)| Point::new(x, y)).to_vec());
         let setting = Setting {

@@ -4,7 +4,7 @@ use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveArclen, ParamCurveArea, Pat
 use ophryon_frames::{Frame, Front, Lateral, Point, Side, Skin, Vector, Wrap};
 
 use crate::crossing::Bernstein;
-use crate::{BrowPoints, Offset};
+use crate::{BrowPoints, Form, Offset};
 
 /// Crossings nearer than this to a point on the outline are the point itself.
 const TOUCH: f64 = 1e-3;
@@ -293,6 +293,7 @@ fn seen_piece(curve: CubicBez, wrap: &Wrap) -> CubicBez {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Brow {
     pub(crate) points: BrowPoints,
+    pub(crate) form: Form,
     pub(crate) outline: Outline<Lateral>,
 }
 
@@ -300,6 +301,11 @@ impl Brow {
     /// The mapped points the outline passes through.
     pub fn points(&self) -> &BrowPoints {
         &self.points
+    }
+
+    /// What was wished of the curve beyond its points.
+    pub fn form(&self) -> &Form {
+        &self.form
     }
 
     /// The outline, side-neutral, on the skin.
@@ -316,6 +322,7 @@ impl Brow {
         let rule = |p| offset.apply(p, about);
         Self {
             points: self.points.mapped(rule),
+            form: self.form.clone(),
             outline: self.outline.moved(rule),
         }
     }

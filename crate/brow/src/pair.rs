@@ -4,7 +4,7 @@
 use ophryon_frames::{Lateral, Point, Side, Sided, Vector};
 use serde::{Deserialize, Serialize};
 
-use crate::{Brow, BrowPoints, Conflict, Handle, Limits, draw};
+use crate::{Brow, BrowPoints, Conflict, Form, Handle, Limits, draw};
 
 /// How one side's brow is displaced from the shared model.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
@@ -67,6 +67,13 @@ pub struct Pair {
     /// Points of the other side once it is unlinked; `None` while it mirrors.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub unlinked: Option<BrowPoints>,
+    /// What is wished of the master side's curve beyond its points.
+    #[serde(default, skip_serializing_if = "Form::is_default")]
+    pub form: Form,
+    /// The same of the other side once it is unlinked; counts for nothing
+    /// while it mirrors.
+    #[serde(default, skip_serializing_if = "Form::is_default")]
+    pub unlinked_form: Form,
     /// Displacement of each side.
     #[serde(default)]
     pub offset: Sided<Offset>,
@@ -79,6 +86,8 @@ impl Pair {
             master: Side::Right,
             points,
             unlinked: None,
+            form: Form::default(),
+            unlinked_form: Form::default(),
             offset: Sided::default(),
         }
     }
@@ -89,6 +98,25 @@ impl Pair {
             Some(own) if side != self.master => own,
             _ => &self.points,
         }
+    }
+
+    /// What is wished of a side's curve beyond its points.
+    pub fn form(&self, side: Side) -> &Form {
+        match &self.unlinked {
+            Some(_) if side != self.master => &self.unlinked_form,
+            _ => &self.form,
+        }
+    }
+
+    /// Wishes something else of one side's curve; the other follows while
+    /// they are linked.
+    #[must_use]
+    pub fn with_form(mut self, side: Side, form: Form) -> Self {
+        match &self.unlinked {
+            Some(_) if side != self.master => self.unlinked_form = form,
+            _ => self.form = form,
+        }
+        self
     }
 
     /// The points of a side where they lie on the face, offset included.
@@ -137,7 +165,10 @@ impl Pair {
     /// Lets the other side go its own way, from where it stands now.
     #[must_use]
     pub fn unlinked(mut self) -> Self {
-        self.unlinked.get_or_insert(self.points);
+        if self.unlinked.is_none() {
+            self.unlinked = Some(self.points);
+            self.unlinked_form = self.form.clone();
+        }
         self
     }
 
@@ -145,8 +176,10 @@ impl Pair {
     #[must_use]
     pub fn linked(mut self, from: Side) -> Self {
         self.points = *self.points(from);
+        self.form = self.form(from).clone();
         self.master = from;
         self.unlinked = None;
+        self.unlinked_form = Form::default();
         self
     }
 
@@ -156,7 +189,8 @@ impl Pair {
     /// The first side that can't be drawn, with its conflict.
     pub fn draw(&self, limits: &Limits) -> Result<Sided<Brow>, SideConflict> {
         let one = |side: Side| {
-            draw(self.points(side), limits).map_err(|conflict| SideConflict { side, conflict })
+            draw(self.points(side), self.form(side), limits)
+                .map_err(|conflict| SideConflict { side, conflict })
         };
         let master = one(self.master)?;
         let other = match self.unlinked {

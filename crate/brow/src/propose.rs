@@ -4,7 +4,7 @@ use ophryon_frames::{Front, Lateral, Point, Side, Sided, Vector, Wrap};
 
 use crate::draw::can_draw;
 use crate::mapping::{AimFrame, Line};
-use crate::{BrowPoints, Handle, Limits, MappingError, MappingLines, Rules};
+use crate::{BrowPoints, Form, Handle, Limits, MappingError, MappingLines, Rules};
 
 /// Middle of the ear when nobody measured it: 143 mm from the midline over the
 /// skin, 11 mm below the pupil line. The distance is half the published arc
@@ -179,7 +179,7 @@ fn drawable(points: BrowPoints, limits: &Limits) -> BrowPoints {
             .moved(Handle::LowerArch, down);
         let fits = steps(TAIL_OUT_MM, TAIL_STEP_MM)
             .map(|out| lowered.moved(Handle::Tail, along * out))
-            .find(|let_out| can_draw(let_out, limits));
+            .find(|let_out| can_draw(let_out, &Form::default(), limits));
         if let Some(found) = fits {
             return found;
         }
@@ -251,7 +251,7 @@ mod tests {
             lines.left.tail.beyond(seen(points.tail)).abs() < 1e-6,
             "ends on the tail line"
         );
-        assert!(draw(&points, &limits).is_ok());
+        assert!(draw(&points, &Form::default(), &limits).is_ok());
     }
 
     #[test]

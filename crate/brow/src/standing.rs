@@ -272,7 +272,7 @@ fn edges_above(seen: &SeenSide<'_>) -> Option<(f64, f64)> {
 mod tests {
     use super::*;
     use crate::points::tests::plain;
-    use crate::{Handle, Limits, Offset, draw};
+    use crate::{Form, Handle, Limits, Offset, draw};
     use ophryon_frames::Wrap;
 
     /// On a flat face, worked out by hand from the points.
@@ -285,7 +285,7 @@ mod tests {
             iris_outer_rim: Some(Point::new(37.35, 0.0)),
             lower_lid: None,
         };
-        let brow = draw(&plain(), &Limits::default()).unwrap();
+        let brow = draw(&plain(), &Form::default(), &Limits::default()).unwrap();
         let outline = brow.placed(side, &Offset::default()).seen(&Wrap::Flat);
         let at = |handle| {
             let p = brow.points().at(handle);
@@ -328,7 +328,7 @@ mod tests {
     fn a_canted_face_is_measured_against_its_own_line() {
         let level = plain_face(Side::Left);
         let take_off = |rows: &[Standing]| rows[0].value.unwrap();
-        let brow = draw(&plain(), &Limits::default()).unwrap();
+        let brow = draw(&plain(), &Form::default(), &Limits::default()).unwrap();
         let outline = brow
             .placed(Side::Left, &Offset::default())
             .seen(&Wrap::Flat);

@@ -193,7 +193,7 @@ fn polygon_crossings(polygon: &[Point<Lateral>]) -> u32 {
 mod tests {
     use super::*;
     use crate::points::tests::plain;
-    use crate::{Limits, draw};
+    use crate::{Form, Limits, draw};
 
     #[test]
     fn a_bow_tie_crosses_itself_once() {
@@ -212,7 +212,7 @@ mod tests {
             lower_arch: Point::new(47.821116653553645, 16.98800208406645),
             tail: Point::new(76.38016798494046, 5.049350275833255),
         };
-        let brow = draw(&points, &Limits::default()).unwrap();
+        let brow = draw(&points, &Form::default(), &Limits::default()).unwrap();
         assert_eq!(Trace::of(&brow).crossings(), 0);
     }
 
@@ -228,7 +228,7 @@ mod tests {
 
     #[test]
     fn a_swollen_tail_is_seen() {
-        let mut brow = draw(&plain(), &Limits::default()).unwrap();
+        let mut brow = draw(&plain(), &Form::default(), &Limits::default()).unwrap();
         assert!(Trace::of(&brow).thickness_growth() < 1e-9);
         let swollen: Vec<_> = brow
             .outline

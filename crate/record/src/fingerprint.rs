@@ -1,6 +1,6 @@
 //! A short mark of one exact shape, to tell two sheets apart.
 
-use ophryon_brow::{Limits, Offset, Pair};
+use ophryon_brow::{Form, Limits, Offset, Pair};
 use ophryon_frames::{Point, Sided, Wrap};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
@@ -14,6 +14,9 @@ struct Canonical<'a> {
     offset: Sided<Offset>,
     limits: &'a Limits,
     wrap: &'a Sided<Wrap>,
+    /// Where anything is wished of the curve beyond its points.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    form: Option<Sided<&'a Form>>,
 }
 
 /// The first eight hexadecimal digits of SHA-256 (FIPS 180-4) over the
@@ -24,6 +27,7 @@ pub(crate) fn fingerprint(pair: &Pair, limits: &Limits, wrap: &Sided<Wrap>) -> S
         let p = pair.points(side);
         [p.front_top, p.front_bottom, p.peak, p.lower_arch, p.tail].map(plain)
     });
+    let forms = Sided::from_fn(|side| pair.form(side));
     let canonical = Canonical {
         points,
         offset: pair.offset.map(|o| Offset {
@@ -33,6 +37,7 @@ pub(crate) fn fingerprint(pair: &Pair, limits: &Limits, wrap: &Sided<Wrap>) -> S
         }),
         limits,
         wrap,
+        form: (!forms.right.is_default() || !forms.left.is_default()).then_some(forms),
     };
     // Numbers and fixed names only: writing them can't fail.
     let text = serde_json::to_vec(&canonical).unwrap_or_default();

@@ -446,6 +446,14 @@ fn pair(s: &mut Sieve, record: &Record) {
     if let Some(own) = &pair.unlinked {
         points(s, "pair.unlinked", own);
     }
+    for (field, form) in [
+        ("pair.form", &pair.form),
+        ("pair.unlinked-form", &pair.unlinked_form),
+    ] {
+        if let Some(words) = form.problem() {
+            s.add(field, words);
+        }
+    }
     for (side, offset) in pair.offset.iter() {
         if !offset.is_plausible() {
             let most = ophryon_brow::LARGEST_OFFSET;

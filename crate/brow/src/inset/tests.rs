@@ -191,7 +191,7 @@ fn nothing_sensible_is_refused() {
 /// upper one comes out below the lower one, almost as far from it as asked.
 #[test]
 fn a_needle_sharp_tip_leaves_one_piece() {
-    use crate::{BrowPoints, Limits, draw};
+    use crate::{BrowPoints, Form, Limits, draw};
     let points = BrowPoints {
         front_top: Point::new(21.01928846555995, 25.865323870994796),
         front_bottom: Point::new(23.382813216851712, 20.520608786173792),
@@ -199,7 +199,7 @@ fn a_needle_sharp_tip_leaves_one_piece() {
         lower_arch: Point::new(58.21484009858283, 20.583859181502596),
         tail: Point::new(74.69145808721096, -0.9557532319109612),
     };
-    let brow = draw(&points, &Limits::default()).unwrap();
+    let brow = draw(&points, &Form::default(), &Limits::default()).unwrap();
     for d in [0.05, 0.1, 0.3, 1.0] {
         let m = moved(brow.outline(), d, Toward::Inside).unwrap();
         assert_eq!(m.outlines.len(), 1, "{d}");
