@@ -29,6 +29,7 @@ mod points;
 mod propose;
 mod quadratic;
 mod shore;
+mod sketch;
 mod standing;
 mod trace;
 
@@ -52,4 +53,7 @@ pub use outline::{Brow, Outline, Part, Segment};
 pub use pair::{LARGEST_OFFSET, Offset, Pair, SideConflict};
 pub use points::{BrowPoints, COINCIDENT_MM, FURTHEST_MM, HEIGHT_RANGE_MM, Handle, PointError};
 pub use propose::{Ear, NaturalBrow, TYPICAL_EAR_MM, propose};
+pub use sketch::{
+    FollowedTo, LeftOut, SHORTEST_SKETCH_MM, SketchError, Sketched, WhyApart, sketch,
+};
 pub use standing::{NO_BEST_RULE, Published, Seen, SeenSide, Standing, StandingUnit, standing};
