@@ -1,6 +1,6 @@
 //! Every change to a record, as a value.
 
-use ophryon_brow::{BrowPoints, Handle, Limits, Offset, Pair, Rules, SideConflict};
+use ophryon_brow::{BrowPoints, Form, Handle, Limits, Offset, Pair, Rules, SideConflict};
 use ophryon_face::{Landmark, Landmarks, Reference};
 use ophryon_frames::{Lateral, Photo as Px, Point, Side, Sided, WrapError};
 use ophryon_stencil::DistanceId;
@@ -170,6 +170,15 @@ pub enum Edit {
         side: Side,
         /// Before its offset.
         points: BrowPoints,
+    },
+    /// Takes what a sketch came to; see [`Record::sketched`].
+    Sketch {
+        /// The side that was drawn on; the other follows while they are linked.
+        side: Side,
+        /// Before its offset.
+        points: BrowPoints,
+        /// What is wished of the curve between them.
+        form: Box<Form>,
     },
     /// Sets how one side is displaced from the shared shape.
     SetOffset {
@@ -349,6 +358,7 @@ pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
         Edit::Propose
         | Edit::MoveHandle { .. }
         | Edit::SetPoints { .. }
+        | Edit::Sketch { .. }
         | Edit::SetOffset { .. }
         | Edit::Link { .. }
         | Edit::Unlink => {
@@ -424,6 +434,9 @@ fn reshaped(record: &Record, edit: &Edit) -> Result<Pair, EditError> {
     Ok(match edit {
         Edit::MoveHandle { side, handle, to } => pair.with_handle_on(*side, *handle, *to),
         Edit::SetPoints { side, points } => pair.with_points(*side, *points),
+        Edit::Sketch { side, points, form } => pair
+            .with_points(*side, *points)
+            .with_form(*side, (**form).clone()),
         Edit::SetOffset { side, offset } => {
             let mut pair = pair;
             *pair.offset.get_mut(*side) = *offset;
@@ -500,6 +513,9 @@ impl Edit {
             }
             Self::SetPoints { side, .. } => {
                 format!("mend the client's {} brow", side.name())
+            }
+            Self::Sketch { side, .. } => {
+                format!("sketch the client's {} brow", side.name())
             }
             Self::SetOffset { side, .. } => {
                 format!("set the offset of the client's {} brow", side.name())

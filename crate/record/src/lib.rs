@@ -10,6 +10,7 @@
 //! | see what the photo says | [`Record::levelled`], [`Record::measured`] |
 //! | compare the brows at rest and in use | [`Record::balance`], [`Record::balance_asks`] |
 //! | see the shape | [`Record::proposal`], [`Record::drawn`] |
+//! | take a sketch into it | [`Strokes`], [`Record::sketched`], [`SketchedShape::edit`] |
 //! | put it on paper | [`Record::papers`], [`Record::report`] |
 
 mod asking;
@@ -34,6 +35,7 @@ mod read;
 mod readings;
 mod report;
 mod sheet;
+mod sketched;
 mod study;
 mod study_error;
 mod wrap_choice;
@@ -62,6 +64,7 @@ pub use report::{
     PointReport, ReadingsReport, Report,
 };
 pub use sheet::{PaperError, Papers};
+pub use sketched::{SketchedError, SketchedShape, Strokes};
 pub use study::{Levelled, Measured, NaturalDifference};
 pub use study_error::StudyError;
 pub use wrap_choice::{TapeLine, Tapes, WrapChoice};

@@ -8,7 +8,7 @@
 
 mod typical;
 
-use ophryon_brow::{Handle, Offset, PeakRule, Rules, StartRule};
+use ophryon_brow::{BrowPoints, Form, Handle, Offset, PeakRule, Rules, StartRule};
 use ophryon_face::{Held, Landmark, Reference};
 use ophryon_frames::{Point, Side, Sided};
 use ophryon_record::{
@@ -60,6 +60,7 @@ fn edit() -> impl Strategy<Value = Edit> {
     prop_oneof![
         6 => (side.clone(), handle, lateral).prop_map(|(side, handle, to)| Edit::MoveHandle { side, handle, to }),
         2 => (side.clone(), offset.clone()).prop_map(|(side, offset)| Edit::SetOffset { side, offset }),
+        2 => sketched(side.clone()),
         2 => Just(Edit::Propose),
         1 => (offset.clone(), offset).prop_map(|(right, left)| Edit::TakePlan(Sided { right, left })),
         1 => Just(Edit::Unlink),
@@ -83,6 +84,30 @@ fn edit() -> impl Strategy<Value = Edit> {
         1 => "[a-zA-Z ]{0,6}".prop_map(|code| Edit::SetClient(Client { code, ..Client::default() })),
         1 => photo.prop_map(|id| Edit::AddPhoto(Photo::new(id, PhotoState::EyesOpen, Image::File { name: "b.jpg".to_owned() }, 900, 1200))),
     ]
+}
+
+/// What a sketch may come to: a brow, or hardly one.
+fn sketched(side: impl Strategy<Value = Side>) -> impl Strategy<Value = Edit> {
+    let moves = prop::collection::vec((-3.0..3.0, -2.0..2.0), 5);
+    let wish = prop_oneof![3 => Just(None), 1 => prop::option::of(-1.0..12.0)];
+    (side, moves, wish).prop_map(|(side, moves, body_mm)| {
+        let by = |i: usize, x: f64, y: f64| {
+            let (dx, dy): (f64, f64) = moves[i];
+            Point::new(x + dx, y + dy)
+        };
+        let points = BrowPoints {
+            front_top: by(0, 15.0, 24.0),
+            front_bottom: by(1, 15.0, 16.0),
+            peak: by(2, 41.0, 29.5),
+            lower_arch: by(3, 42.5, 22.0),
+            tail: by(4, 57.0, 15.5),
+        };
+        let form = Box::new(Form {
+            body_mm,
+            ..Form::default()
+        });
+        Edit::Sketch { side, points, form }
+    })
 }
 
 #[derive(Debug, Clone)]

@@ -1,0 +1,179 @@
+//! Sketches over the photo, as the artist meets them.
+
+#![allow(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a failing test says so by panicking"
+)]
+
+mod typical;
+
+use ophryon_brow::{Handle, Offset, SketchError};
+use ophryon_frames::{Photo as Px, Point, Side, Skin, Vector};
+use ophryon_record::{Edit, History, Record, SketchedError, Strokes, apply};
+use typical::typical;
+
+fn apply_all(record: Record, edits: &[Edit]) -> Record {
+    let next = |record, edit| apply(&record, edit).expect("a sensible edit");
+    edits.iter().fold(record, next)
+}
+
+/// A pair whose left side is turned, raised and set outward.
+fn offset_pair() -> Record {
+    let offset = Offset {
+        lateral_mm: 0.6,
+        height_mm: -1.2,
+        turn_degrees: 4.0,
+    };
+    apply_all(
+        typical(),
+        &[
+            Edit::Propose,
+            Edit::SetOffset {
+                side: Side::Left,
+                offset,
+            },
+        ],
+    )
+}
+
+/// The same with another start, peak and tail.
+fn reshaped(record: &Record) -> Record {
+    let drawn = record.drawn().expect("drawn");
+    let moved = |handle, x, y| Edit::MoveHandle {
+        side: Side::Left,
+        handle,
+        to: drawn.handle(Side::Left, handle).expect("there").lateral + Vector::new(x, y),
+    };
+    apply_all(
+        record.clone(),
+        &[
+            moved(Handle::Tail, 1.5, 0.8),
+            moved(Handle::Peak, 0.4, 0.8),
+            moved(Handle::Start, -2.0, 0.5),
+        ],
+    )
+}
+
+/// One stroke round a side's outline in the photo.
+fn traced(record: &Record, side: Side) -> Vec<Point<Px>> {
+    let cubics = record.drawn().expect("drawn").photo_cubics(side);
+    // De Casteljau's construction, at each quarter.
+    let along = |[a, b, c, d]: [Point<Px>; 4]| {
+        (0..4).map(f64::from).map(move |i| {
+            let t = i / 4.0;
+            let [e, f, g] = [a.lerp(b, t), b.lerp(c, t), c.lerp(d, t)];
+            e.lerp(f, t).lerp(f.lerp(g, t), t)
+        })
+    };
+    cubics.into_iter().flat_map(along).collect()
+}
+
+/// Largest distance between the same side's outlines on the skin, mm.
+fn apart(a: &Record, b: &Record, side: Side) -> f64 {
+    let [a, b] = [a, b].map(|r| r.drawn().expect("drawn").on_skin);
+    let line: Vec<Point<Skin>> = b.get(side).flattened(0.002);
+    let distance = |p: Point<Skin>| {
+        let ends = line.iter().zip(line.iter().cycle().skip(1));
+        ends.map(|(u, v)| {
+            let run = *v - *u;
+            let share = ((p - *u).dot(run) / run.dot(run)).clamp(0.0, 1.0);
+            p.distance(u.lerp(*v, share))
+        })
+        .fold(f64::INFINITY, f64::min)
+    };
+    let places = a.get(side).sampled(8);
+    places.into_iter().map(distance).fold(0.0, f64::max)
+}
+
+#[test]
+fn an_outline_traced_in_the_photo_lands_where_it_was_traced() {
+    let before = offset_pair();
+    let wanted = reshaped(&before);
+    assert!(apart(&before, &wanted, Side::Left) > 1.0);
+    let strokes = Strokes::Photo(vec![traced(&wanted, Side::Left)]);
+    let found = before.sketched(Side::Left, &strokes).expect("a brow");
+    assert!(found.sketched.followed.largest_mm < 0.1, "{found:?}");
+    let edit = found.edit();
+    assert_eq!(edit.words(), "sketch the client's left brow");
+    let after = apply(&before, &edit).expect("it can be drawn");
+    // Linked, so both sides follow, each with its own offset as before.
+    for side in Side::BOTH {
+        let off = apart(&after, &wanted, side);
+        assert!(off < 0.1, "{off} mm off on the {}", side.name());
+    }
+    let offsets = |r: &Record| r.pair.clone().expect("a pair").offset;
+    assert_eq!(offsets(&after), offsets(&before));
+}
+
+#[test]
+fn an_unlinked_side_is_sketched_alone() {
+    let before = apply(&offset_pair(), &Edit::Unlink).expect("unlinks");
+    let wanted = reshaped(&before);
+    let strokes = Strokes::Photo(vec![traced(&wanted, Side::Left)]);
+    let edit = before
+        .sketched(Side::Left, &strokes)
+        .expect("a brow")
+        .edit();
+    let after = apply(&before, &edit).expect("it can be drawn");
+    assert!(apart(&after, &wanted, Side::Left) < 0.1);
+    let right = |r: &Record| r.drawn().expect("drawn").on_skin.right;
+    assert_eq!(right(&after), right(&before));
+}
+
+#[test]
+fn skin_and_model_coordinates_say_the_same_as_the_photo() {
+    let before = offset_pair();
+    let wanted = reshaped(&before);
+    let drawn = wanted.drawn().expect("drawn");
+    let on_skin = drawn.on_skin.get(Side::Left).sampled(4);
+    let by_skin = before.sketched(Side::Left, &Strokes::Skin(vec![on_skin.clone()]));
+    let by_skin = by_skin.expect("a brow");
+    let modelled = before
+        .drawn()
+        .expect("drawn")
+        .as_modelled(Side::Left, &Strokes::Skin(vec![on_skin]));
+    let by_model = before.sketched(Side::Left, &Strokes::Lateral(modelled));
+    assert_eq!(by_skin.points, by_model.expect("a brow").points);
+    let after = apply(&before, &by_skin.edit()).expect("it can be drawn");
+    assert!(apart(&after, &wanted, Side::Left) < 0.05);
+}
+
+#[test]
+fn a_sketch_is_one_step_that_is_kept_and_undone() {
+    let before = offset_pair();
+    let strokes = Strokes::Photo(vec![traced(&reshaped(&before), Side::Left)]);
+    let edit = before
+        .sketched(Side::Left, &strokes)
+        .expect("a brow")
+        .edit();
+    let mut history = History::new(before.clone());
+    assert_eq!(history.apply(&edit), Ok(true));
+    assert_eq!(history.undo_words(), Some("sketch the client's left brow"));
+    let again = history.now().to_json().expect("it can be written");
+    let again = Record::from_json(&again).expect("what was written is read");
+    assert_eq!(&again, history.now());
+    assert!(history.undo());
+    assert_eq!(history.now(), &before);
+    let text = serde_json::to_string(&edit).expect("an edit is a value");
+    assert_eq!(serde_json::from_str::<Edit>(&text).expect("reads"), edit);
+}
+
+#[test]
+fn strokes_that_show_no_brow_are_refused_in_words_and_change_nothing() {
+    let record = offset_pair();
+    let says = |strokes: Strokes| match record.sketched(Side::Right, &strokes) {
+        Err(SketchedError::Sketch(why)) => why,
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(says(Strokes::Photo(Vec::new())), SketchError::Nothing);
+    let one = says(Strokes::Photo(vec![vec![Point::new(400.0, 500.0)]]));
+    assert!(matches!(
+        one,
+        SketchError::TooShort { .. } | SketchError::OffTheFace { .. }
+    ));
+    let nan = says(Strokes::Photo(vec![vec![Point::new(f64::NAN, 1.0); 3]]));
+    assert!(!nan.to_string().is_empty());
+    let no_photo = Record::new("C-1").sketched(Side::Left, &Strokes::Photo(Vec::new()));
+    assert!(matches!(no_photo, Err(SketchedError::Study(_))));
+}
