@@ -24,6 +24,14 @@ pub enum Conflict {
         /// What resolves it.
         remedy: Option<Remedy>,
     },
+    /// The top line can't stay straight and still turn over the peak.
+    #[error("the top line can't stay straight to {most_mm:.1} mm and turn over the peak{}", way_out(.remedy))]
+    TopLineBent {
+        /// Largest distance from its chord allowed, mm.
+        most_mm: f64,
+        /// What resolves it.
+        remedy: Option<Remedy>,
+    },
     /// The lower edge can't turn at the lower arch and stay arched.
     #[error("the lower edge can't be level at the lower arch and reach the front bottom and the tail{}", way_out(.remedy))]
     ArchTooTight {

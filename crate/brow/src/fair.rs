@@ -1,239 +1,339 @@
-//! The tail: the fairest upper and lower edge from the peak and the lower arch
-//! to the tip, under the bounds.
+//! The fairest upper and lower edge under the points and the limits.
 //!
-//! # Frame
-//! The tail's own axis: σ runs from the lower arch to the tip, τ stands on it,
-//! up (mm). In it both edges are graphs τ(σ), and thickness across the axis is
-//! their plain difference.
+//! Both edges are found together, from front to tip, by one convex quadratic
+//! programme over the second derivatives of their four legs ([`crate::leg`]):
+//! points and limits are its conditions, and what freedom is left goes to
 //!
-//! # Unknowns
-//! The second derivative at a few stations, linear between them. Then each
-//! stretch is exactly one cubic Bézier, the edges are twice continuously
-//! differentiable, and every bound is linear: not concave anywhere means a
-//! second derivative that is never positive, a smallest radius R means one
-//! that is never below -1/R (slope only widens it), and a taper means that the
-//! upper slope never exceeds the lower one.
+//! - fairness, the squared change of curvature along each edge (after Moreton
+//!   and Séquin, SIGGRAPH 1992; from memory), with curvature taken at the
+//!   slopes that the legs are about to have;
+//! - straight runs: little bend away from the two turns;
+//! - what the form wishes ([`crate::wish`]).
 //!
-//! # What is minimised
-//! [`CHANGE`] ∫(τ''')² + [`BEND`] ∫ w τ''² with w growing toward the tip: the
-//! least change of curvature (after Moreton and Sequin, SIGGRAPH 1992, for
-//! small slopes; from memory), with the bend kept near the peak, so that a
-//! tail runs out straight and thin as an artist draws it.
+//! Every bound is linear in the unknowns or replaced by a linear one that is a
+//! little stricter, so that the answer keeps the limits themselves: no hollow
+//! means a second derivative that is never positive; a smallest radius R one
+//! that is never below -1/R (slope only widens it); a taper, that the upper
+//! slope never exceeds the lower one; a straight top line, that its second
+//! derivatives are too small to leave the chord.
 
-use crate::quadratic::{Condition, NoSolution, minimise};
+use ophryon_frames::{Lateral, Point, Vector};
 
-/// Weight of the squared change of curvature, mm³.
-const CHANGE: f64 = 1.0;
+use crate::leg::{Form, Leg, Plane, Solved, TAIL_STRETCHES, UNKNOWNS};
+use crate::quadratic::{NoSolution, Programme};
+use crate::{BrowPoints, Front, Limits, Weights, wish};
 
-/// Weight of the squared curvature at the tip, mm; see [`Edge::bend_weight`].
-const BEND: f64 = 0.12;
+/// Length of the rounding of the lower edge before the lower arch, as a share
+/// of front bottom to lower arch: longer than above, so that the body keeps
+/// its thickness to the peak.
+const LOWER_ROUNDING: f64 = 0.5;
 
-/// Stations of one edge as shares of its run; closer where it turns most.
-const STATIONS: [f64; 7] = [0.0, 0.06, 0.15, 0.28, 0.46, 0.7, 1.0];
+/// Longest rounding as a share of the edge; the rest stays straight.
+const LONGEST_ROUNDING: f64 = 0.9;
+
+/// Tightest turn of the lower edge, mm: what a fine liner can follow.
+const LOWER_RADIUS_MM: f64 = 2.0;
+
+/// Stations of a tail's leg as shares of its run; closer where it turns most.
+const TAIL_STATIONS: [f64; TAIL_STRETCHES + 1] = [0.0, 0.06, 0.15, 0.28, 0.46, 0.7, 1.0];
 
 /// Least closing of the tail, mm per mm: 1 mm over 20 mm. With less the two
 /// edges run into one line long before the tip.
 const CLOSING: f64 = 0.05;
 
+/// Least gap between upper and lower edge along the body, mm, and how much
+/// more is asked of the places that are looked at.
+pub(crate) const LEAST_GAP_MM: f64 = 0.5;
+const GAP_BETWEEN_MM: f64 = 0.02;
+
+/// Places along the body where the gap is looked at.
+const GAP_PLACES: u32 = 6;
+
+/// How much steeper than the lower edge a front edge must be that leans out,
+/// mm per mm: below it the two run into one line.
+const FRONT_STEEPER: f64 = 0.1;
+
+/// Longest straight beginning of an edge for a soft front's rounding, as a
+/// share of what lies before the rounding of the turn.
+const LONGEST_SOFT: f64 = 0.5;
+
 /// What a bound stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Bound {
-    /// The upper edge may not turn tighter than its radius.
-    UpperRadius,
-    /// The upper edge may not bend the other way.
-    UpperHollow,
-    /// The lower edge may not turn tighter than its radius.
-    LowerRadius,
-    /// The lower edge may not bend the other way.
-    LowerHollow,
+    /// The upper edge may not turn tighter than its radius, nor bend the
+    /// other way more often than allowed, and ends where the points are.
+    Upper,
+    /// The top line must be straight.
+    Straight,
+    /// The lower edge, as the upper.
+    Lower,
     /// The tail may not grow thicker.
     Taper,
+    /// The edges must stay apart.
+    Apart,
 }
 
-/// One edge before it is solved: where it starts and where it must end.
+/// Both edges, each by its leg toward the front and its leg toward the tip.
+pub(crate) struct Legs<T> {
+    pub upper_body: T,
+    pub upper_tail: T,
+    pub lower_body: T,
+    pub lower_tail: T,
+}
+
+/// How long the parts of an edge before its turn are, mm.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Edge {
-    /// σ at the start (peak or lower arch), mm.
-    pub from: f64,
-    /// σ at the tip, mm.
-    pub to: f64,
-    /// τ at the start, mm.
-    pub height: f64,
-    /// Slope dτ/dσ at the start.
-    pub slope: f64,
-    /// Second derivative at the start, 1/mm; joins the edge before the peak.
-    pub bend: f64,
-    /// τ at the tip, mm.
-    pub end_height: f64,
-    /// Tightest turn allowed, mm.
-    pub radius: f64,
-    /// Stations, from the last, that may bend the other way.
-    pub free: usize,
+struct Lengths {
+    /// The rounding before the turn.
+    rounding: f64,
+    /// The straight beginning, where one is needed.
+    straight: f64,
 }
 
-/// A solved edge: stations with height, slope and second derivative.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Station {
-    pub sigma: f64,
-    pub height: f64,
-    pub slope: f64,
-    pub bend: f64,
+/// What is drawn, as the programme needs it.
+pub(crate) struct Task<'a> {
+    pub points: &'a BrowPoints,
+    pub form: &'a crate::Form,
+    pub limits: &'a Limits,
+    /// The tail's axis: a direction that points out.
+    pub axis: Vector<Lateral>,
+    /// By what share of what is possible the roundings are made longer, 0 to 1.
+    pub lengthened: f64,
+    /// Longest straight beginning that a soft front needs, mm; 0 for a square one.
+    pub soft_mm: f64,
 }
 
-/// A linear form: constant plus coefficients of all unknowns.
-#[derive(Clone)]
-struct Form {
-    constant: f64,
-    of: Vec<f64>,
-}
+impl Task<'_> {
+    /// Slope of a level direction over the tail's axis.
+    fn tail_slope(&self) -> f64 {
+        -self.axis.y / self.axis.x
+    }
 
-impl Form {
-    fn constant(constant: f64, unknowns: usize) -> Self {
-        Self {
-            constant,
-            of: vec![0.0; unknowns],
+    /// By how much a curvature at a turn grows when it is seen over the axis.
+    fn widening(&self) -> f64 {
+        let square = 1.0 + self.tail_slope() * self.tail_slope();
+        square * square.sqrt()
+    }
+
+    /// Rounding and straight beginning of an edge. The rounding is longer
+    /// where its radius asks for it.
+    fn lengths(
+        &self,
+        front: Point<Lateral>,
+        turn: Point<Lateral>,
+        share: f64,
+        radius_mm: f64,
+    ) -> Lengths {
+        let (run, rise) = (turn.x - front.x, turn.y - front.y);
+        let longest = LONGEST_ROUNDING * run;
+        let share = share + self.lengthened * (LONGEST_ROUNDING - share).max(0.0);
+        let needed = rounding_for(run, rise, radius_mm * self.widening());
+        let rounding = needed.max(share * run).min(longest);
+        Lengths {
+            rounding,
+            straight: self.soft_mm.min(LONGEST_SOFT * (run - rounding)),
         }
     }
 
-    fn plus(&self, other: &Self, times: f64) -> Self {
-        let of = self
-            .of
-            .iter()
-            .zip(&other.of)
-            .map(|(a, b)| a + times * b)
-            .collect();
-        Self {
-            constant: self.constant + times * other.constant,
-            of,
-        }
-    }
-
-    fn at(&self, x: &[f64]) -> f64 {
-        self.constant + self.of.iter().zip(x).map(|(a, x)| a * x).sum::<f64>()
-    }
-
-    /// `self >= bound` as a condition.
-    fn at_least(&self, bound: f64, means: Bound) -> Condition<Bound> {
-        Condition {
-            normal: self.of.clone(),
-            bound: bound - self.constant,
-            means,
-        }
-    }
-}
-
-/// The heights, slopes and second derivatives of one edge as linear forms.
-struct Track {
-    sigma: Vec<f64>,
-    height: Vec<Form>,
-    slope: Vec<Form>,
-    bend: Vec<Form>,
-}
-
-impl Track {
-    fn lay(edge: &Edge, first_unknown: usize, unknowns: usize) -> Self {
-        let run = edge.to - edge.from;
-        let sigma: Vec<f64> = STATIONS.iter().map(|s| edge.from + s * run).collect();
-        let bend: Vec<Form> = (0..STATIONS.len())
-            .map(|i| {
-                let mut form = Form::constant(0.0, unknowns);
-                match i {
-                    0 => form.constant = edge.bend,
-                    i => form.of[first_unknown + i - 1] = 1.0,
-                }
-                form
-            })
-            .collect();
-        let mut height = vec![Form::constant(edge.height, unknowns)];
-        let mut slope = vec![Form::constant(edge.slope, unknowns)];
-        for i in 1..STATIONS.len() {
-            let h = sigma[i] - sigma[i - 1];
-            let (m0, m1) = (&bend[i - 1], &bend[i]);
-            let rise = height[i - 1]
-                .plus(&slope[i - 1], h)
-                .plus(m0, h * h / 3.0)
-                .plus(m1, h * h / 6.0);
-            height.push(rise);
-            slope.push(slope[i - 1].plus(m0, 0.5 * h).plus(m1, 0.5 * h));
-        }
-        Self {
-            sigma,
-            height,
-            slope,
-            bend,
-        }
-    }
-
-    /// The slope at any σ between the first and the last station.
-    fn slope_at(&self, sigma: f64) -> Form {
-        let last = self.sigma.len() - 2;
-        let i = self.sigma[1..]
-            .iter()
-            .position(|s| sigma <= *s)
-            .unwrap_or(last)
-            .min(last);
-        let (h, d) = (self.sigma[i + 1] - self.sigma[i], sigma - self.sigma[i]);
-        // Integral of the straight line between the two second derivatives.
-        let toward = 0.5 * d * d / h;
-        self.slope[i]
-            .plus(&self.bend[i], d - toward)
-            .plus(&self.bend[i + 1], toward)
-    }
-
-    fn stations(&self, x: &[f64]) -> Vec<Station> {
-        (0..self.sigma.len())
-            .map(|i| Station {
-                sigma: self.sigma[i],
-                height: self.height[i].at(x),
-                slope: self.slope[i].at(x),
-                bend: self.bend[i].at(x),
-            })
-            .collect()
-    }
-}
-
-/// Solves both edges of the tail together, because the taper ties them.
-pub(crate) fn tail(upper: &Edge, lower: &Edge) -> Result<[Vec<Station>; 2], NoSolution<Bound>> {
-    let each = STATIONS.len() - 1;
-    let unknowns = 2 * each + 1; // and one that is held at 1, for the constants
-    let one = unknowns - 1;
-    let tracks = [
-        Track::lay(upper, 0, unknowns),
-        Track::lay(lower, each, unknowns),
-    ];
-    let edges = [upper, lower];
-
-    let mut gram = vec![vec![0.0; unknowns]; unknowns];
-    for (edge, track) in edges.iter().zip(&tracks) {
-        edge.add_cost(track, one, &mut gram);
-    }
-    // Strictly convex whatever the weights: far below anything it could move.
-    gram.iter_mut()
-        .enumerate()
-        .for_each(|(i, row)| row[i] += 1e-9);
-
-    let mut equal = vec![held(one, unknowns)];
-    let mut at_least = Vec::new();
-    for (index, (edge, track)) in edges.iter().zip(&tracks).enumerate() {
-        let (radius, hollow) = match index {
-            0 => (Bound::UpperRadius, Bound::UpperHollow),
-            _ => (Bound::LowerRadius, Bound::LowerHollow),
+    fn body(
+        &self,
+        front: Point<Lateral>,
+        turn: Point<Lateral>,
+        lengths: Lengths,
+        number: usize,
+    ) -> Leg {
+        let run = turn.x - front.x;
+        let Lengths { rounding, straight } = lengths;
+        let before = run - rounding;
+        let next = match self.form.front {
+            Front::Square => rounding + 0.5 * before,
+            Front::Soft { .. } => run - straight,
         };
-        equal.push(track.height[each].at_least(edge.end_height, radius));
-        for (i, bend) in track.bend.iter().enumerate().skip(1) {
-            at_least.push(bend.at_least(-1.0 / edge.radius, radius));
-            if i + edge.free <= each {
-                at_least.push(
-                    Form::constant(0.0, unknowns)
-                        .plus(bend, -1.0)
-                        .at_least(0.0, hollow),
-                );
+        let stations = [0.0, 0.5 * rounding, rounding, next, run];
+        let end = front.y - turn.y;
+        Leg::lay(Plane::level(turn), &stations, 0.0, end, number, number + 1)
+    }
+
+    fn tail(&self, turn: Point<Lateral>, number: usize, first: usize) -> Leg {
+        let plane = Plane::tail(turn, self.axis);
+        let (run, end) = plane.seen(self.points.tail);
+        let stations = TAIL_STATIONS.map(|share| share * run);
+        Leg::lay(plane, &stations, self.tail_slope(), end, number, first)
+    }
+
+    /// Solves both edges.
+    pub fn solve(&self) -> Result<Legs<Solved>, NoSolution<Bound>> {
+        let (points, limits) = (self.points, self.limits);
+        let upper = self.lengths(
+            points.front_top,
+            points.peak,
+            limits.rounding,
+            limits.peak_radius_mm,
+        );
+        let lower = self.lengths(
+            points.front_bottom,
+            points.lower_arch,
+            LOWER_ROUNDING,
+            LOWER_RADIUS_MM,
+        );
+        let half = UNKNOWNS / 2;
+        let legs = Legs {
+            upper_body: self.body(points.front_top, points.peak, upper, 0),
+            upper_tail: self.tail(points.peak, 0, half - TAIL_STRETCHES),
+            lower_body: self.body(points.front_bottom, points.lower_arch, lower, half),
+            lower_tail: self.tail(points.lower_arch, half, UNKNOWNS - TAIL_STRETCHES),
+        };
+        let mut programme = Programme::new();
+        let weights = &self.form.weights;
+        add_fairness(&mut programme, &legs.upper_body, weights, upper.rounding);
+        add_fairness(&mut programme, &legs.lower_body, weights, lower.rounding);
+        for leg in [&legs.upper_tail, &legs.lower_tail] {
+            add_fairness(&mut programme, leg, weights, leg.run());
+        }
+        wish::add(&mut programme, &legs, self.points, self.form);
+        self.bound(&mut programme, &legs);
+        let x = programme.minimise()?;
+        Ok(Legs {
+            upper_body: legs.upper_body.solved(&x),
+            upper_tail: legs.upper_tail.solved(&x),
+            lower_body: legs.lower_body.solved(&x),
+            lower_tail: legs.lower_tail.solved(&x),
+        })
+    }
+
+    fn bound(&self, programme: &mut Programme<Bound, UNKNOWNS>, legs: &Legs<Leg>) {
+        let limits = self.limits;
+        let free = limits.inflections.min(3) as usize;
+        let edges = [
+            (
+                &legs.upper_body,
+                &legs.upper_tail,
+                limits.peak_radius_mm,
+                Bound::Upper,
+            ),
+            (
+                &legs.lower_body,
+                &legs.lower_tail,
+                LOWER_RADIUS_MM,
+                Bound::Lower,
+            ),
+        ];
+        for (body, tail, radius_mm, means) in edges {
+            let most = 1.0 / radius_mm;
+            for leg in [body, tail] {
+                programme.equal(&leg.height[leg.count - 1], leg.end, means);
+            }
+            if let Front::Soft { .. } = self.form.front {
+                for bend in &body.bend[body.count - 2..body.count] {
+                    programme.equal(bend, 0.0, means);
+                }
+            }
+            // The turn's curvature, as the tail sees it, bounds the body's too.
+            for bend in body.bend[1..body.count]
+                .iter()
+                .chain(&tail.bend[..tail.count])
+            {
+                programme.at_least(bend, -most, means);
+            }
+            let hollow = tail.count - free;
+            for bend in body.bend[1..body.count].iter().chain(&tail.bend[..hollow]) {
+                programme.at_most(bend, 0.0, means);
+            }
+            for bend in &tail.bend[hollow..tail.count] {
+                programme.at_most(bend, most, means);
             }
         }
+        self.straighten(programme, &legs.upper_body);
+        self.keep_apart(programme, legs);
+        close_tail(programme, legs);
     }
-    at_least.extend(taper(&tracks, upper.from.max(lower.from), upper.to));
-    let x = minimise(&gram, &equal, &at_least)?;
-    Ok(tracks.map(|track| track.stations(&x)))
+
+    /// How far a top line of length H leaves its chord at most: each station's
+    /// second derivative by its own largest share. Of two equal stretches that
+    /// is H²/12 for the station in the middle and 0.02652 H² for the ends
+    /// (the beam's deflection under a triangular load, worked by hand);
+    /// together at most a tenth more than they ever do at one place. With a
+    /// straight stretch before, H/4 times what the bend adds up to.
+    fn straighten(&self, programme: &mut Programme<Bound, UNKNOWNS>, leg: &Leg) {
+        let (begin, end) = (leg.at[2], leg.run());
+        let all = end - begin;
+        let mut off = Form::constant(0.0);
+        match self.form.front {
+            Front::Square => {
+                for (i, share) in [(2, 0.02652), (3, 1.0 / 12.0), (4, 0.02652)] {
+                    off = off.plus(&leg.bend[i], -share * all * all);
+                }
+            }
+            Front::Soft { .. } => {
+                let bent = leg.at[3] - begin;
+                off = off.plus(&leg.bend[2], -all * bent / 8.0);
+            }
+        }
+        programme.at_most(&off, self.limits.straight_mm, Bound::Straight);
+    }
+
+    /// Along the body both edges are heights over one level line.
+    fn keep_apart(&self, programme: &mut Programme<Bound, UNKNOWNS>, legs: &Legs<Leg>) {
+        let points = self.points;
+        let begin = points.front_top.x.max(points.front_bottom.x);
+        let end = points.peak.x.min(points.lower_arch.x);
+        let rise = points.peak.y - points.lower_arch.y;
+        for i in 0..GAP_PLACES {
+            let x = begin + (end - begin) * f64::from(i) / f64::from(GAP_PLACES);
+            if x >= end {
+                break;
+            }
+            let gap = legs
+                .upper_body
+                .height_at(points.peak.x - x)
+                .plus(&legs.lower_body.height_at(points.lower_arch.x - x), -1.0);
+            programme.at_least(&gap, LEAST_GAP_MM + GAP_BETWEEN_MM - rise, Bound::Apart);
+        }
+        // A front edge that leans out must leave the lower edge at once.
+        let lean = points.front_top - points.front_bottom;
+        if lean.x > 0.0 {
+            let leg = &legs.lower_body;
+            let slope = Form::constant(0.0).plus(&leg.slope[leg.count - 1], -1.0);
+            programme.at_most(&slope, lean.y / lean.x - FRONT_STEEPER, Bound::Apart);
+        }
+    }
+}
+
+/// The ℓ with ℓ (d - ℓ/3) = 2 H R: so long is a rounding whose second
+/// derivative falls steadily to -1/R over the run d with the rise H. As long
+/// as can be where there is none.
+fn rounding_for(run: f64, rise: f64, radius_mm: f64) -> f64 {
+    let under_root = 9.0 * run * run - 24.0 * rise * radius_mm;
+    0.5 * (3.0 * run - under_root.max(0.0).sqrt())
+}
+
+/// Fairness and straight runs of one leg. `turned` is how far from the turn
+/// the leg should be done with bending, mm.
+fn add_fairness(
+    programme: &mut Programme<Bound, UNKNOWNS>,
+    leg: &Leg,
+    weights: &Weights,
+    turned: f64,
+) {
+    let curvature = |i: usize| {
+        let lean = leg.lean[i];
+        Form::constant(0.0).plus(&leg.bend[i], 1.0 / (lean * lean.sqrt()))
+    };
+    let away = |i: usize| {
+        let share = (leg.at[i] / turned).min(1.0);
+        share * share
+    };
+    for i in 1..leg.count {
+        let lean = 0.5 * (leg.lean[i - 1] + leg.lean[i]);
+        let length = (leg.at[i] - leg.at[i - 1]) * lean.sqrt();
+        let (a, b) = (curvature(i - 1), curvature(i));
+        programme.add_square(&b.plus(&a, -1.0), weights.fairness / length);
+        // ∫ of a squared straight line: length/3 (a² + ab + b²).
+        let straight = weights.straight_runs * 0.5 * (away(i - 1) + away(i)) * length / 6.0;
+        programme.add_square(&a.plus(&b, 1.0), straight);
+        programme.add_square(&a, straight);
+        programme.add_square(&b, straight);
+    }
 }
 
 /// The conditions under which the tail closes steadily.
@@ -241,70 +341,29 @@ pub(crate) fn tail(upper: &Edge, lower: &Edge) -> Result<[Vec<Station>; 2], NoSo
 /// Between neighbouring stations of either edge the difference of the slopes
 /// is a parabola; it is nowhere less than [`CLOSING`] when its three Bernstein
 /// coefficients are not, and these are linear in the unknowns.
-fn taper(tracks: &[Track; 2], begin: f64, end: f64) -> Vec<Condition<Bound>> {
-    let mut places: Vec<f64> = tracks
-        .iter()
-        .flat_map(|t| t.sigma.iter().copied())
+fn close_tail(programme: &mut Programme<Bound, UNKNOWNS>, legs: &Legs<Leg>) {
+    let (upper, lower) = (&legs.upper_tail, &legs.lower_tail);
+    // Along the axis from the lower arch.
+    let (ahead, _) = lower.plane.seen(upper.plane.origin);
+    let (begin, end) = (ahead.max(0.0), lower.run());
+    let on_upper = upper.at[..upper.count].iter().map(|u| u + ahead);
+    let mut places: Vec<f64> = on_upper
+        .chain(lower.at[..lower.count].iter().copied())
         .collect();
-    places.retain(|sigma| *sigma > begin && *sigma < end);
+    places.retain(|u| *u > begin && *u < end);
     places.extend([begin, end]);
     places.sort_by(f64::total_cmp);
-    let closing = |sigma: f64| {
-        tracks[1]
-            .slope_at(sigma)
-            .plus(&tracks[0].slope_at(sigma), -1.0)
-    };
-    let mut conditions = vec![closing(begin).at_least(CLOSING, Bound::Taper)];
+    let closing = |u: f64| lower.slope_at(u).plus(&upper.slope_at(u - ahead), -1.0);
+    let mut a = closing(begin);
+    programme.at_least(&a, CLOSING, Bound::Taper);
     for pair in places.windows(2) {
-        let (a, b) = (closing(pair[0]), closing(pair[1]));
-        let middle = closing(0.5 * (pair[0] + pair[1]));
-        let between = Form::constant(0.0, middle.of.len())
-            .plus(&middle, 2.0)
+        let b = closing(pair[1]);
+        let between = Form::constant(0.0)
+            .plus(&closing(0.5 * (pair[0] + pair[1])), 2.0)
             .plus(&a, -0.5)
             .plus(&b, -0.5);
-        conditions.push(between.at_least(CLOSING, Bound::Taper));
-        conditions.push(b.at_least(CLOSING, Bound::Taper));
-    }
-    conditions
-}
-
-/// The extra unknown that carries constants into the quadratic form.
-fn held(one: usize, unknowns: usize) -> Condition<Bound> {
-    let mut normal = vec![0.0; unknowns];
-    normal[one] = 1.0;
-    Condition {
-        normal,
-        bound: 1.0,
-        means: Bound::Taper,
-    }
-}
-
-impl Edge {
-    /// Share of [`BEND`] at a station: nothing at the peak, all at the tip.
-    fn bend_weight(share: f64) -> f64 {
-        share * share
-    }
-
-    fn add_cost(&self, track: &Track, one: usize, gram: &mut [Vec<f64>]) {
-        let mut add = |form: &Form, weight: f64| {
-            let mut row = form.of.clone();
-            row[one] += form.constant;
-            for (i, a) in row.iter().enumerate().filter(|(_, a)| **a != 0.0) {
-                for (j, b) in row.iter().enumerate() {
-                    gram[i][j] += weight * a * b;
-                }
-            }
-        };
-        for i in 1..STATIONS.len() {
-            let h = track.sigma[i] - track.sigma[i - 1];
-            add(&track.bend[i].plus(&track.bend[i - 1], -1.0), CHANGE / h);
-            let weight =
-                0.5 * (Self::bend_weight(STATIONS[i - 1]) + Self::bend_weight(STATIONS[i]));
-            // ∫ of a squared straight line: h/3 (a² + ab + b²).
-            let (a, b) = (&track.bend[i - 1], &track.bend[i]);
-            add(&a.plus(b, 1.0), BEND * weight * h / 6.0);
-            add(a, BEND * weight * h / 6.0);
-            add(b, BEND * weight * h / 6.0);
-        }
+        programme.at_least(&between, CLOSING, Bound::Taper);
+        programme.at_least(&b, CLOSING, Bound::Taper);
+        a = b;
     }
 }

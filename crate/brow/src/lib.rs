@@ -13,11 +13,13 @@ mod crossing;
 mod draw;
 mod fair;
 mod form;
+mod front;
 mod guide;
 mod hair;
 mod heal;
 mod inset;
 mod judge;
+mod leg;
 mod limits;
 mod mapping;
 mod measure;
@@ -28,10 +30,13 @@ mod pair;
 mod points;
 mod propose;
 mod quadratic;
+mod reached;
+mod remedy;
 mod shore;
 mod sketch;
 mod standing;
 mod trace;
+mod wish;
 
 pub use conflict::{Conflict, Remedy, Way};
 pub use constraint::{Constraint, Mend, Reading, Setting, Tolerance, Unit, Verdict};
@@ -53,6 +58,7 @@ pub use outline::{Brow, Outline, Part, Segment};
 pub use pair::{LARGEST_OFFSET, Offset, Pair, SideConflict};
 pub use points::{BrowPoints, COINCIDENT_MM, FURTHEST_MM, HEIGHT_RANGE_MM, Handle, PointError};
 pub use propose::{Ear, NaturalBrow, TYPICAL_EAR_MM, propose};
+pub use reached::{Closeness, Reached, WISH_MET_MM, Wished};
 pub use sketch::{
     FollowedTo, LeftOut, SHORTEST_SKETCH_MM, SketchError, Sketched, WhyApart, sketch,
 };

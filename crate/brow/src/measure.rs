@@ -90,7 +90,7 @@ impl SideMeasures {
             thickness_peak_mm: outline
                 .across(points.peak, Vector::new(0.0, 1.0))
                 .unwrap_or(0.0),
-            thickness_tail_mm: tail_thickness(outline, points.lower_arch, axis),
+            thickness_tail_mm: tail_thickness(outline, points.lower_arch, axis, 0.5),
             area_mm2: outline.area(),
         }
     }
@@ -152,11 +152,16 @@ impl SideMeasures {
     }
 }
 
-/// Across the tail halfway along its axis. The lower edge bulges past the
+/// Across the tail at a share of the way along its axis. The lower edge bulges past the
 /// axis, so the line is laid from the upper side of it.
-fn tail_thickness(outline: &Outline<Lateral>, arch: Point<Lateral>, axis: Vector<Lateral>) -> f64 {
+pub(crate) fn tail_thickness(
+    outline: &Outline<Lateral>,
+    arch: Point<Lateral>,
+    axis: Vector<Lateral>,
+    share: f64,
+) -> f64 {
     let up = Vector::new(-axis.y, axis.x);
-    let hits = outline.crossings(arch + axis * 0.5, up);
+    let hits = outline.crossings(arch + axis * share, up);
     match (hits.first(), hits.last()) {
         (Some(low), Some(high)) => high - low,
         _ => 0.0,
