@@ -57,11 +57,11 @@ fn files_that_are_no_clients_files_are_refused() {
     desk.refused(&["client.json: schema: it is missing"]);
     write("{\"schema\": 7, \"client\": {\"code\": \"K\"}, \"aura\": 3}");
     desk.refused(&[
-        "client.json: schema: this was made by a newer Ophryon (schema 7); this one reads up to 2",
+        "client.json: schema: this was made by a newer Ophryon (schema 7); this one reads up to 3",
     ]);
     write("{\"schema\": 0, \"client\": {\"code\": \"K\"}}");
     desk.refused(&["client.json: schema: 0 was never a schema"]);
-    write("{\"schema\": 2, \"client\": {\"code\": \"K\"}, \"aura\": 3}");
+    write("{\"schema\": 3, \"client\": {\"code\": \"K\"}, \"aura\": 3}");
     desk.refused(&["client.json: aura: unknown field"]);
     write("{\"schema\": 1, \"client\": {\"code\": \"K\"}}");
     desk.refused(&["client.json: photos: there is no photo yet; bring one"]);

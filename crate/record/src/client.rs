@@ -1,14 +1,14 @@
 //! The file itself: who, which photos, what was chosen, the shape.
 
-use ophryon_brow::{Limits, Pair, Rules};
+use ophryon_brow::{Limits, Pair, Rules, Shrink};
 use ophryon_frames::Sided;
 use ophryon_stencil::RulerReadings;
 use serde::{Deserialize, Serialize};
 
-use crate::{Photo, PhotoState, PlanChoice, WrapChoice};
+use crate::{Photo, PhotoState, PlanChoice, Variant, WrapChoice};
 
 /// The schema this version writes. It reads this one and those before.
-pub const SCHEMA: u32 = 2;
+pub const SCHEMA: u32 = 3;
 
 /// Everything that is kept of one client. Written as JSON; see
 /// docs/file-format.md. [`Record::problems`] lists what makes it unusable;
@@ -18,6 +18,11 @@ pub const SCHEMA: u32 = 2;
 pub struct Record {
     /// Always [`SCHEMA`] once read.
     pub schema: u32,
+    /// Lasting identity, by which a backup is brought together with what is
+    /// there; `None` in files from before it was given. See
+    /// [`Record::identify`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub id: Option<String>,
     /// Who it is.
     pub client: Client,
     /// Version of the shape, from 1; the sheet carries it.
@@ -47,6 +52,16 @@ pub struct Record {
     /// The shape; `None` until one was proposed or drawn.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pair: Option<Pair>,
+    /// Shapes kept beside it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub variants: Vec<Variant>,
+    /// How much smaller a brow heals.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub shrink: Shrink,
+}
+
+fn is_usual(shrink: &Shrink) -> bool {
+    *shrink == Shrink::default()
 }
 
 const fn first() -> u32 {
@@ -72,6 +87,7 @@ impl Record {
     pub fn new(code: impl Into<String>) -> Self {
         Self {
             schema: SCHEMA,
+            id: None,
             client: Client {
                 code: code.into(),
                 ..Client::default()
@@ -85,6 +101,8 @@ impl Record {
             plan: PlanChoice::default(),
             ruler: Sided::default(),
             pair: None,
+            variants: Vec::new(),
+            shrink: Shrink::default(),
         }
     }
 

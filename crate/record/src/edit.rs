@@ -1,14 +1,14 @@
 //! Every change to a record, as a value.
 
-use ophryon_brow::{BrowPoints, Form, Handle, Limits, Offset, Pair, Rules, SideConflict};
+use ophryon_brow::{BrowPoints, Form, Handle, Limits, Offset, Pair, Rules, Shrink, SideConflict};
 use ophryon_face::{Landmark, Landmarks, Reference};
 use ophryon_frames::{Lateral, Photo as Px, Point, Side, Sided, WrapError};
 use ophryon_stencil::DistanceId;
 use serde::{Deserialize, Serialize};
 
 use crate::{
-    Client, Optics, Photo, PhotoState, PlanChoice, PlanDecision, Problem, Record, Snap, StudyError,
-    TapeLine, WrapChoice,
+    Client, MOST_VARIANTS, Optics, Photo, PhotoState, PlanChoice, PlanDecision, Problem, Record,
+    Snap, StudyError, TapeLine, VariantEdit, WrapChoice, variants,
 };
 
 /// One change. Undo, autosave, tests and replay all speak it.
@@ -194,6 +194,10 @@ pub enum Edit {
     },
     /// Lets the sides go their own ways.
     Unlink,
+    /// Sets how much smaller a brow heals.
+    SetShrink(Shrink),
+    /// Keeps, takes, names, orders or removes a shape beside the present one.
+    Variant(VariantEdit),
 }
 
 /// Why an edit was not made. The record is as it was.
@@ -217,6 +221,17 @@ pub enum EditError {
     NoSuchReference {
         /// The photo's id.
         photo: String,
+        /// The number, from 0.
+        index: usize,
+    },
+    /// As many shapes are kept as can be.
+    #[error(
+        "{MOST_VARIANTS} shapes are kept already; keep this one in place of another, or remove one"
+    )]
+    VariantsFull,
+    /// No kept shape of that number.
+    #[error("there is no kept shape {}; choose one that is there", .index + 1)]
+    NoSuchVariant {
         /// The number, from 0.
         index: usize,
     },
@@ -364,6 +379,13 @@ pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
         | Edit::Unlink => {
             next.pair = Some(reshaped(record, edit)?);
             shape = Shape::Redrawn;
+        }
+        Edit::SetShrink(shrink) => next.shrink = *shrink,
+        Edit::Variant(edit) => {
+            next = variants::apply(record, edit)?;
+            if edit.redraws() {
+                shape = Shape::Redrawn;
+            }
         }
     }
     let problems = next.problems();
@@ -524,6 +546,8 @@ impl Edit {
                 format!("link the brows from the client's {}", from.name())
             }
             Self::Unlink => "unlink the brows".to_owned(),
+            Self::SetShrink(_) => "set how much smaller a brow heals".to_owned(),
+            Self::Variant(edit) => edit.words(),
         }
     }
 }

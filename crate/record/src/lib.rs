@@ -11,6 +11,7 @@
 //! | compare the brows at rest and in use | [`Record::balance`], [`Record::balance_asks`] |
 //! | see the shape | [`Record::proposal`], [`Record::drawn`] |
 //! | take a sketch into it | [`Strokes`], [`Record::sketched`], [`SketchedShape::edit`] |
+//! | keep it beside others | [`Edit::Variant`], [`Variant`] |
 //! | put it on paper | [`Record::papers`], [`Record::report`] |
 
 mod asking;
@@ -21,9 +22,11 @@ mod client;
 mod curve;
 mod drawn;
 mod edit;
+mod erase;
 mod fingerprint;
 mod height_line;
 mod history;
+mod identity;
 mod json;
 mod lines;
 mod photo;
@@ -38,6 +41,7 @@ mod sheet;
 mod sketched;
 mod study;
 mod study_error;
+mod variants;
 mod wrap_choice;
 
 pub use balance::{AlignmentReport, Balance, BalanceRow};
@@ -47,6 +51,7 @@ pub use client::{Client, Record, SCHEMA};
 pub use curve::{Curve, CurveBasis, TAPE_SD_MM, TapeCheck, TapeVerdict};
 pub use drawn::{Drawn, HandlePlace, ShapeSource};
 pub use edit::{Edit, EditError, apply};
+pub use erase::Erased;
 pub use height_line::HeightLine;
 pub use history::History;
 pub use lines::{DrawnLine, LineKind};
@@ -67,4 +72,5 @@ pub use sheet::{PaperError, Papers};
 pub use sketched::{SketchedError, SketchedShape, Strokes};
 pub use study::{Levelled, Measured, NaturalDifference};
 pub use study_error::StudyError;
+pub use variants::{MOST_VARIANTS, Variant, VariantEdit};
 pub use wrap_choice::{TapeLine, Tapes, WrapChoice};

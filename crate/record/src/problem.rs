@@ -6,12 +6,15 @@
 
 use std::fmt;
 
-use ophryon_brow::{BrowPoints, PointError};
+use ophryon_brow::{BrowPoints, Limits, Pair, PointError};
 use ophryon_face::{Held, LONGEST_REFERENCE_MM, MOST_NEARER_MM, Reference};
 use ophryon_frames::{Photo as Px, Point, Side, Wrap};
 
 use crate::photo::mean_of;
-use crate::{Client, Image, Optics, Photo, PlanChoice, Record, SCHEMA, TapeLine, WrapChoice};
+use crate::{
+    Client, Image, MOST_VARIANTS, Optics, Photo, PlanChoice, Record, SCHEMA, TapeLine, Variant,
+    WrapChoice,
+};
 
 /// Smallest and largest photo, px. Below, no eye corner can be told; above,
 /// no camera.
@@ -133,6 +136,9 @@ impl Record {
         if self.version == 0 {
             s.add("version", "versions count from 1; set it to 1");
         }
+        if let Some(words) = self.id.as_deref().and_then(crate::identity::flaw) {
+            s.add("id", words);
+        }
         client(s, &self.client);
         if self.photos.len() > MOST_PHOTOS {
             s.add(
@@ -160,7 +166,7 @@ impl Record {
             (-most, most),
             "mm",
         );
-        limits(s, self);
+        limits(s, "limits", &self.limits);
         wrap(s, &self.wrap);
         for (side, tape) in self.ear_tape_mm.iter() {
             if let Some(mm) = *tape {
@@ -169,7 +175,13 @@ impl Record {
         }
         plan(s, &self.plan);
         ruler(s, self);
-        pair(s, self);
+        if let Some(one) = &self.pair {
+            pair(s, "pair", one);
+        }
+        variants(s, &self.variants);
+        if let Some(why) = self.shrink.problem() {
+            s.add("shrink", why.to_string());
+        }
         sieve.found
     }
 }
@@ -179,9 +191,13 @@ fn client(s: &mut Sieve, client: &Client) {
     if let Some(name) = &client.name {
         s.name("client.name", name);
     }
-    if client.note.chars().count() > LONGEST_NOTE {
+    note(s, "client.note", &client.note);
+}
+
+fn note(s: &mut Sieve, field: &str, text: &str) {
+    if text.chars().count() > LONGEST_NOTE {
         s.add(
-            "client.note",
+            field,
             format!("it is longer than {LONGEST_NOTE} characters; shorten it"),
         );
     }
@@ -380,10 +396,9 @@ fn reference(s: &mut Sieve, at: &str, reference: &Reference, photo: &Photo) {
     }
 }
 
-fn limits(s: &mut Sieve, record: &Record) {
-    let limits = &record.limits;
+fn limits(s: &mut Sieve, at: &str, limits: &Limits) {
     if let Some(words) = limits.problem() {
-        s.add("limits", words);
+        s.add(at, words);
     }
     for (name, value) in [
         ("straight-mm", limits.straight_mm),
@@ -395,7 +410,7 @@ fn limits(s: &mut Sieve, record: &Record) {
     ] {
         if value > LARGEST_LIMIT {
             s.add(
-                format!("limits.{name}"),
+                format!("{at}.{name}"),
                 format!("{value} is no limit any more; it is at most {LARGEST_LIMIT}"),
             );
         }
@@ -440,28 +455,55 @@ fn ruler(s: &mut Sieve, record: &Record) {
     }
 }
 
-fn pair(s: &mut Sieve, record: &Record) {
-    let Some(pair) = &record.pair else { return };
-    points(s, "pair.points", &pair.points);
+fn pair(s: &mut Sieve, at: &str, pair: &Pair) {
+    points(s, &format!("{at}.points"), &pair.points);
     if let Some(own) = &pair.unlinked {
-        points(s, "pair.unlinked", own);
+        points(s, &format!("{at}.unlinked"), own);
     }
-    for (field, form) in [
-        ("pair.form", &pair.form),
-        ("pair.unlinked-form", &pair.unlinked_form),
-    ] {
+    for (field, form) in [("form", &pair.form), ("unlinked-form", &pair.unlinked_form)] {
         if let Some(words) = form.problem() {
-            s.add(field, words);
+            s.add(format!("{at}.{field}"), words);
         }
     }
     for (side, offset) in pair.offset.iter() {
         if !offset.is_plausible() {
             let most = ophryon_brow::LARGEST_OFFSET;
             s.add(
-                format!("pair.offset.{}", side.name()),
+                format!("{at}.offset.{}", side.name()),
                 format!("an offset is at most {most} mm or degrees; enter a smaller one"),
             );
         }
+    }
+}
+
+fn variants(s: &mut Sieve, variants: &[Variant]) {
+    if variants.len() > MOST_VARIANTS {
+        s.add(
+            "variants",
+            format!(
+                "{} kept shapes are more than the {MOST_VARIANTS} that can be; remove some",
+                variants.len()
+            ),
+        );
+    }
+    for (i, one) in variants.iter().take(MOST_VARIANTS).enumerate() {
+        let at = format!("variants[{i}]");
+        s.name(&format!("{at}.name"), &one.name);
+        if variants[..i].iter().any(|v| v.name == one.name) {
+            s.add(
+                format!("{at}.name"),
+                format!(
+                    "“{}” is another kept shape's name too; give it its own",
+                    one.name
+                ),
+            );
+        }
+        if let Some(style) = &one.style {
+            s.name(&format!("{at}.style"), style);
+        }
+        note(s, &format!("{at}.note"), &one.note);
+        pair(s, &format!("{at}.pair"), &one.pair);
+        limits(s, &format!("{at}.limits"), &one.limits);
     }
 }
 

@@ -8,12 +8,14 @@
 
 mod typical;
 
-use ophryon_brow::{BrowPoints, Form, Handle, Offset, PeakRule, Rules, StartRule};
+use ophryon_brow::{
+    BrowPoints, Form, Handle, Limits, Offset, PeakRule, Rules, Shrink, ShrinkBy, StartRule,
+};
 use ophryon_face::{Held, Landmark, Reference};
 use ophryon_frames::{Point, Side, Sided};
 use ophryon_record::{
     Client, Edit, History, Image, Optics, Photo, PhotoState, PlanChoice, Record, Snap, TapeLine,
-    WrapChoice,
+    VariantEdit, WrapChoice,
 };
 use ophryon_stencil::DistanceId;
 use proptest::prelude::*;
@@ -57,7 +59,33 @@ fn edit() -> impl Strategy<Value = Edit> {
     ];
     let line = prop::sample::select(TapeLine::ALL.as_slice());
     let distance = prop::sample::select(DistanceId::ALL.as_slice());
+    let index = 0..5_usize;
+    let name = prop_oneof![
+        Just("A"),
+        Just("B"),
+        Just("C"),
+        Just("D"),
+        Just("E"),
+        Just(" ")
+    ];
+    let name = name.prop_map(str::to_owned);
+    let variant = prop_oneof![
+        3 => name.clone().prop_map(|name| VariantEdit::Keep { name, note: String::new(), style: None }),
+        2 => index.clone().prop_map(|index| VariantEdit::Take { index }),
+        1 => index.clone().prop_map(|index| VariantEdit::Replace { index }),
+        1 => (index.clone(), name).prop_map(|(index, name)| VariantEdit::Describe { index, name, note: "n".to_owned() }),
+        1 => (index.clone(), index.clone()).prop_map(|(index, to)| VariantEdit::Move { index, to }),
+        1 => index.prop_map(|index| VariantEdit::Remove { index }),
+    ];
+    let by = prop_oneof![Just(ShrinkBy::Area), Just(ShrinkBy::Thickness)];
+    let rounding = (0.0..1.0).prop_map(|rounding| Limits {
+        rounding,
+        ..Limits::default()
+    });
     prop_oneof![
+        4 => variant.prop_map(Edit::Variant),
+        1 => rounding.prop_map(Edit::SetLimits),
+        1 => (-0.1..0.6, by).prop_map(|(share, by)| Edit::SetShrink(Shrink { share, by })),
         6 => (side.clone(), handle, lateral).prop_map(|(side, handle, to)| Edit::MoveHandle { side, handle, to }),
         2 => (side.clone(), offset.clone()).prop_map(|(side, offset)| Edit::SetOffset { side, offset }),
         2 => sketched(side.clone()),
@@ -173,6 +201,11 @@ proptest! {
             }
             let now = history.now();
             prop_assert_eq!(now.problems(), vec![]);
+            for i in 0..now.variants.len() {
+                let other = now.with_variant(i).expect("it is there");
+                let shape = other.pair.expect("it has a shape");
+                prop_assert!(shape.draw(&other.limits).is_ok(), "an undrawable shape was kept");
+            }
             let text = now.to_json().expect("it is sound");
             prop_assert_eq!(&Record::from_json(&text).expect("it reads"), now);
             if let Some(pair) = &now.pair {

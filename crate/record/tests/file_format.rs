@@ -8,7 +8,7 @@
 )]
 
 use ophryon_brow::Handle;
-use ophryon_record::Record;
+use ophryon_record::{Edit, Record, VariantEdit, apply};
 use serde_json::Value;
 
 const PAGE: &str = include_str!("../../../docs/file-format.md");
@@ -42,6 +42,13 @@ fn the_shortest_example_is_a_client() {
 fn every_field_of_file_and_report_stands_on_the_page() {
     let mut record = Record::from_json(examples()[0]).expect("the example reads");
     record.pair = record.pair.map(ophryon_brow::Pair::unlinked);
+    record.shrink.share = 0.12;
+    let keep = VariantEdit::Keep {
+        name: "Soft".to_owned(),
+        note: "She likes the tail.".to_owned(),
+        style: Some("Soft".to_owned()),
+    };
+    record = apply(&record, &Edit::Variant(keep)).expect("there is room");
     // A drooping tail, so that a mend is reported.
     if let Some(pair) = &mut record.pair {
         pair.points.tail.y -= 3.0;

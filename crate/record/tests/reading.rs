@@ -84,7 +84,7 @@ const SCHEMA_1: &str = include_str!("../../../tests/fixtures/client-schema-1.jso
 #[test]
 fn a_file_of_schema_1_is_read_and_written_as_the_latest() {
     let record = Record::from_json(SCHEMA_1).expect("it reads");
-    assert_eq!(record.schema, 2);
+    assert_eq!(record.schema, 3);
     assert_eq!(record.photos.len(), 2);
     let old: Value = serde_json::from_str(SCHEMA_1).expect("JSON");
     let text = record.to_json().expect("it is sound");
@@ -109,6 +109,20 @@ fn a_file_of_schema_1_is_read_and_written_as_the_latest() {
         fields.insert("reference".to_owned(), references.remove(0));
     }
     assert_eq!(new, old);
+}
+
+/// A file that Ophryon wrote while schema 2 was the latest.
+const SCHEMA_2: &str = include_str!("../../../tests/fixtures/client-schema-2.json");
+
+#[test]
+fn a_file_of_schema_2_is_read_and_only_its_number_changes() {
+    let record = Record::from_json(SCHEMA_2).expect("it reads");
+    assert_eq!(record.schema, 3);
+    assert_eq!(record.shrink, ophryon_brow::Shrink::default());
+    assert_eq!(record.variants, vec![]);
+    assert!(record.pair.as_ref().is_some_and(|pair| !pair.is_linked()));
+    let text = record.to_json().expect("it is sound");
+    assert_eq!(text, SCHEMA_2.replacen("\"schema\": 2", "\"schema\": 3", 1));
 }
 
 #[test]
@@ -149,7 +163,7 @@ fn what_is_no_clients_file_is_said_to_be_none() {
 fn other_schemas_are_told_apart() {
     assert!(
         spoilt("/schema", Some(json!(7)))
-            .contains("made by a newer Ophryon (schema 7); this one reads up to 2")
+            .contains("made by a newer Ophryon (schema 7); this one reads up to 3")
     );
     for odd in [
         json!(0),
@@ -164,8 +178,8 @@ fn other_schemas_are_told_apart() {
         assert!(said.contains("was never a schema"), "{odd}: {said}");
     }
     // A newer file may hold what this one has never heard of.
-    let newer = "{\"schema\": 3, \"client\": {\"code\": 5}, \"spells\": []}";
-    assert_eq!(Record::from_json(newer), Err(ReadError::Newer { found: 3 }));
+    let newer = "{\"schema\": 4, \"client\": {\"code\": 5}, \"spells\": []}";
+    assert_eq!(Record::from_json(newer), Err(ReadError::Newer { found: 4 }));
 }
 
 #[test]
