@@ -84,6 +84,18 @@ pub enum OnTable {
     Printer,
 }
 
+/// What the hands do on the face where the shape is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Hand {
+    /// They take hold of the brow's points.
+    #[default]
+    Points,
+    /// They draw lines.
+    Sketch,
+    /// They say where hair is.
+    Hair,
+}
+
 /// How the two photos are compared.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Compare {
@@ -164,6 +176,8 @@ pub struct Signals {
     pub aim: Signal<Option<Aim>>,
     /// Everything drawn is hidden while this is held.
     pub peek: Signal<bool>,
+    /// What the hands do there.
+    pub hand: Signal<Hand>,
     /// The mapping lines are shown.
     pub mapping: Signal<bool>,
     /// A mend she is looking at: path data in the photo's px.
@@ -205,6 +219,7 @@ impl View {
             chosen: create_signal(None),
             aim: create_signal(None),
             peek: create_signal(false),
+            hand: create_signal(Hand::default()),
             mapping: create_signal(true),
             ghost: create_signal(None),
             sight: create_signal(Sight::default()),
@@ -230,6 +245,7 @@ impl View {
         self.balance.clear();
         self.way.set(UnderWay::default());
         self.let_go();
+        self.hand.set(Hand::default());
         self.mapping.set(true);
         self.sheet.set(SheetSize::default());
         self.lay_out(OnTable::default());
@@ -267,6 +283,14 @@ impl View {
         self.aim.set(None);
         self.ghost.set(None);
         self.peek.set(false);
+    }
+
+    /// Takes up something else on the face.
+    pub fn take_up(self, hand: Hand) {
+        if self.hand.get_untracked() != hand {
+            self.let_go();
+            self.hand.set(hand);
+        }
     }
 
     /// Goes to a place of the work.
