@@ -127,6 +127,9 @@ pub struct Photo {
     pub state: PhotoState,
     /// The picture.
     pub image: Image,
+    /// The picture was erased at somebody's wish; what was tapped in it stays.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub erased: bool,
     /// Width after EXIF orientation, px.
     pub width_px: u32,
     /// Height after EXIF orientation, px.
@@ -167,6 +170,7 @@ impl Photo {
             id: id.into(),
             state,
             image,
+            erased: false,
             width_px,
             height_px,
             optics: None,
