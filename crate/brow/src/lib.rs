@@ -35,6 +35,7 @@ mod remedy;
 mod shore;
 mod sketch;
 mod standing;
+mod style;
 mod trace;
 mod wish;
 
@@ -63,3 +64,7 @@ pub use sketch::{
     FollowedTo, LeftOut, SHORTEST_SKETCH_MM, SketchError, Sketched, WhyApart, sketch,
 };
 pub use standing::{NO_BEST_RULE, Published, Seen, SeenSide, Standing, StandingUnit, standing};
+pub use style::{
+    Band, GaveWay, LONGEST_ABOUT, LONGEST_STYLE_NAME, Leeway, MOST_TAIL_PLACES, Style, StyleError,
+    StyleFront, StyleProblem, StyleSide, Styled, TailPlace,
+};

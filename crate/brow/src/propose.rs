@@ -100,7 +100,7 @@ pub fn propose(
     let mean = sides.right.mean(sides.left);
     let ear = ears.right.on_skin.midpoint(ears.left.on_skin);
     let aimed = match rules.aim {
-        AimFrame::Skin => aim(mean, ear),
+        AimFrame::Skin => aimed_at(mean, ear),
         AimFrame::Front => mean,
     };
     Ok(drawable(aimed, limits))
@@ -116,36 +116,18 @@ fn one_side(
 ) -> Result<BrowPoints, MappingError> {
     // On the left side the skin's s is the lateral distance itself.
     let skin = |p: Point<Front>| wrap.to_skin(p).map(|q| Side::Left.neutral(q));
-    let on = |line: &Line, rule: &'static str, height_mm: f64| {
-        line.at_height(height_mm)
-            .ok_or(MappingError::Misses { rule })
-    };
     let thick = (natural.start_top.y - natural.start_bottom.y).max(THINNEST_MM);
     let top = natural.start_top.y;
-    let front_top = skin(on(&lines.start, "start rule", top)?)?;
-    let front_bottom = skin(on(&lines.start, "start rule", top - thick)?)?;
+    let [front_top, front_bottom] = mapped_start(lines, wrap, top, thick)?;
     let peak_height = natural.peak.y.max(top);
-    let peak = skin(on(&lines.peak, "peak rule", peak_height)?)?;
+    let on_line = lines.peak.at_height(peak_height);
+    let peak = skin(on_line.ok_or(MappingError::Misses { rule: "peak rule" })?)?;
     let thick_at_peak = natural
         .lower_arch
         .map_or(PEAK_THICKNESS * thick, |p| peak_height - p.y)
         .clamp(THINNEST_MM, (peak_height - front_bottom.y).max(THINNEST_MM));
     let lower_arch = peak + Vector::new(limits.arch_behind_mm, -thick_at_peak);
-    let tail = match rules.aim {
-        AimFrame::Skin => {
-            let (arch, ear) = (Side::Left.place(lower_arch), Side::Left.place(ear.on_skin));
-            Side::Left.neutral(lines.tip_on_skin(arch, ear, wrap)?)
-        }
-        AimFrame::Front => {
-            let (x, y) = TYPICAL_EAR_SEEN_MM;
-            let aim = Line {
-                from: wrap.to_front(Side::Left.place(lower_arch)),
-                through: ear.seen.unwrap_or(Point::new(x, y)),
-            };
-            let tip = lines.tail.crossing(&aim);
-            skin(tip.ok_or(MappingError::Misses { rule: "tail rule" })?)?
-        }
-    };
+    let tail = tip(lines, lower_arch, ear, rules, wrap)?;
     Ok(BrowPoints {
         front_top,
         front_bottom,
@@ -155,8 +137,51 @@ fn one_side(
     })
 }
 
+/// Both front corners on the start rule's line: the upper one at a height, the
+/// lower one so much below it.
+pub(crate) fn mapped_start(
+    lines: &MappingLines,
+    wrap: &Wrap,
+    top_mm: f64,
+    thick_mm: f64,
+) -> Result<[Point<Lateral>; 2], MappingError> {
+    let at = |height_mm: f64| {
+        let on_line = lines.start.at_height(height_mm);
+        let seen = on_line.ok_or(MappingError::Misses { rule: "start rule" })?;
+        let skin = wrap.to_skin(seen)?;
+        Ok::<_, MappingError>(Side::Left.neutral(skin))
+    };
+    Ok([at(top_mm)?, at(top_mm - thick_mm)?])
+}
+
+/// Where the aim from the lower arch meets the tail rule's line.
+pub(crate) fn tip(
+    lines: &MappingLines,
+    lower_arch: Point<Lateral>,
+    ear: &Ear,
+    rules: &Rules,
+    wrap: &Wrap,
+) -> Result<Point<Lateral>, MappingError> {
+    match rules.aim {
+        AimFrame::Skin => {
+            let (arch, ear) = (Side::Left.place(lower_arch), Side::Left.place(ear.on_skin));
+            Ok(Side::Left.neutral(lines.tip_on_skin(arch, ear, wrap)?))
+        }
+        AimFrame::Front => {
+            let (x, y) = TYPICAL_EAR_SEEN_MM;
+            let aim = Line {
+                from: wrap.to_front(Side::Left.place(lower_arch)),
+                through: ear.seen.unwrap_or(Point::new(x, y)),
+            };
+            let tip = lines.tail.crossing(&aim);
+            let seen = tip.ok_or(MappingError::Misses { rule: "tail rule" })?;
+            Ok(Side::Left.neutral(wrap.to_skin(seen)?))
+        }
+    }
+}
+
 /// Turns the tail about the lower arch until it points at the ear.
-fn aim(points: BrowPoints, ear: Point<Lateral>) -> BrowPoints {
+pub(crate) fn aimed_at(points: BrowPoints, ear: Point<Lateral>) -> BrowPoints {
     let length = points.tail.distance(points.lower_arch);
     match (ear - points.lower_arch).unit() {
         Some(toward) => points.with(Handle::Tail, points.lower_arch + toward * length),
