@@ -17,30 +17,42 @@ pub enum Conflict {
     #[error("the form can't be drawn: {0}")]
     Form(&'static str),
     /// The upper edge can't turn over the peak on the radius asked for.
-    #[error("the peak can't be rounded to {least_mm:.1} mm between the front top and the tail{}", way_out(.remedy))]
+    #[error("the peak can't be rounded to {least_mm:.1} mm between the front top and the tail{}{}", only(*least_mm, -1.0, *short_mm), way_out(.remedy))]
     PeakTooTight {
         /// Radius asked for, mm.
         least_mm: f64,
+        /// By how much the largest radius that can be drawn falls short of it,
+        /// mm; `None` where no radius would do.
+        short_mm: Option<f64>,
         /// What resolves it.
         remedy: Option<Remedy>,
     },
     /// The top line can't stay straight and still turn over the peak.
-    #[error("the top line can't stay straight to {most_mm:.1} mm and turn over the peak{}", way_out(.remedy))]
+    #[error("the top line can't stay straight to {most_mm:.1} mm and turn over the peak{}{}", only(*most_mm, 1.0, *short_mm), way_out(.remedy))]
     TopLineBent {
         /// Largest distance from its chord allowed, mm.
         most_mm: f64,
+        /// By how much it would have to be exceeded, mm; `None` where no bend
+        /// would do.
+        short_mm: Option<f64>,
         /// What resolves it.
         remedy: Option<Remedy>,
     },
     /// The lower edge can't turn at the lower arch and stay arched.
-    #[error("the lower edge can't be level at the lower arch and reach the front bottom and the tail{}", way_out(.remedy))]
+    #[error("the lower edge can't be level at the lower arch and reach the front bottom and the tail{}{}", by(*short_mm), way_out(.remedy))]
     ArchTooTight {
+        /// By how much the largest radius that can be drawn falls short of
+        /// 2 mm; `None` where no radius would do.
+        short_mm: Option<f64>,
         /// What resolves it.
         remedy: Option<Remedy>,
     },
     /// The tail can't become steadily thinner between these points.
-    #[error("the tail can't taper from the lower arch to the tip{}", way_out(.remedy))]
+    #[error("the tail can't taper from the lower arch to the tip{}{}", by(*short_mm), way_out(.remedy))]
     Taper {
+        /// By how much it falls short, over its length, of closing by 1 mm
+        /// over 20 everywhere, mm; `None` where no closing would do.
+        short_mm: Option<f64>,
         /// What resolves it.
         remedy: Option<Remedy>,
     },
@@ -84,6 +96,17 @@ fn list(problems: &[PointError]) -> String {
         .map(ToString::to_string)
         .collect::<Vec<_>>()
         .join("; ")
+}
+
+/// What could be kept instead of a limit.
+fn only(limit_mm: f64, way: f64, short_mm: Option<f64>) -> String {
+    short_mm.map_or_else(String::new, |short| {
+        format!(", only to {:.1} mm", limit_mm + way * short)
+    })
+}
+
+fn by(short_mm: Option<f64>) -> String {
+    short_mm.map_or_else(String::new, |short| format!(", by {short:.1} mm"))
 }
 
 fn way_out(remedy: &Option<Remedy>) -> String {

@@ -7,7 +7,7 @@
 
 use ophryon_frames::{Lateral, Point};
 
-use crate::fair::{Bound, LEAST_GAP_MM, Legs, Task};
+use crate::fair::{Bound, Bounds, LEAST_GAP_MM, Legs, Task};
 use crate::front::{Rounding, longest_leg_mm, round};
 use crate::leg::Solved;
 use crate::outline::{Brow, Outline, Part, Segment};
@@ -40,14 +40,15 @@ pub fn draw(points: &BrowPoints, form: &Form, limits: &Limits) -> Result<Brow, C
     if let Some(words) = form.problem() {
         return Err(Conflict::Form(words));
     }
-    attempt(points, form, limits).map_err(|conflict| with_remedy(conflict, points, form, limits))
+    attempt(points, form, limits, &Bounds::of(limits))
+        .map_err(|conflict| with_remedy(conflict, points, form, limits))
 }
 
 /// [`draw`] without looking for the way out of a conflict.
 pub(crate) fn drawn(points: &BrowPoints, form: &Form, limits: &Limits) -> Option<Brow> {
     let sound =
         points.problems().is_empty() && limits.problem().is_none() && form.problem().is_none();
-    sound.then(|| attempt(points, form, limits).ok())?
+    sound.then(|| attempt(points, form, limits, &Bounds::of(limits)).ok())?
 }
 
 /// Whether [`draw`] would succeed.
@@ -57,18 +58,23 @@ pub(crate) fn can_draw(points: &BrowPoints, form: &Form, limits: &Limits) -> boo
 
 /// The usual roundings first; where nothing fits them, the least lengthening
 /// with which something does.
-fn attempt(points: &BrowPoints, form: &Form, limits: &Limits) -> Result<Brow, Conflict> {
-    let first = attempt_with(points, form, limits, 0.0);
+pub(crate) fn attempt(
+    points: &BrowPoints,
+    form: &Form,
+    limits: &Limits,
+    bounds: &Bounds,
+) -> Result<Brow, Conflict> {
+    let first = attempt_with(points, form, limits, bounds, 0.0);
     if first.is_ok() {
         return first;
     }
-    let Ok(longest) = attempt_with(points, form, limits, 1.0) else {
+    let Ok(longest) = attempt_with(points, form, limits, bounds, 1.0) else {
         return first;
     };
     let (mut short, mut enough, mut best) = (0.0, 1.0, longest);
     while enough - short > LENGTHENING_STEP {
         let middle = 0.5 * (short + enough);
-        match attempt_with(points, form, limits, middle) {
+        match attempt_with(points, form, limits, bounds, middle) {
             Ok(brow) => (enough, best) = (middle, brow),
             Err(_) => short = middle,
         }
@@ -81,6 +87,7 @@ fn attempt_with(
     points: &BrowPoints,
     form: &Form,
     limits: &Limits,
+    bounds: &Bounds,
     lengthened: f64,
 ) -> Result<Brow, Conflict> {
     let run = points.tail - points.lower_arch;
@@ -94,6 +101,7 @@ fn attempt_with(
         points,
         form,
         limits,
+        bounds,
         axis,
         lengthened,
         soft_mm: soft_mm(points, form),
@@ -262,7 +270,7 @@ fn join(segments: &mut [Segment<Lateral>], points: &BrowPoints) {
 }
 
 /// Places of each stretch where the gap between the edges is looked at.
-const GAP_PLACES: u32 = 8;
+const GAP_PLACES: u32 = 16;
 
 /// Where between front and lower arch the edges come closest, and how close.
 fn closest_edges(legs: &Legs<Solved>, points: &BrowPoints) -> Option<(f64, f64)> {
@@ -286,10 +294,17 @@ fn closest_edges(legs: &Legs<Solved>, points: &BrowPoints) -> Option<(f64, f64)>
 
 fn conflict(none: &NoSolution<Bound>, points: &BrowPoints, limits: &Limits) -> Conflict {
     match none {
-        NoSolution::Infeasible(Bound::Taper) => Conflict::Taper { remedy: None },
-        NoSolution::Infeasible(Bound::Lower) => Conflict::ArchTooTight { remedy: None },
+        NoSolution::Infeasible(Bound::Taper) => Conflict::Taper {
+            short_mm: None,
+            remedy: None,
+        },
+        NoSolution::Infeasible(Bound::Lower) => Conflict::ArchTooTight {
+            short_mm: None,
+            remedy: None,
+        },
         NoSolution::Infeasible(Bound::Straight) => Conflict::TopLineBent {
             most_mm: limits.straight_mm,
+            short_mm: None,
             remedy: None,
         },
         NoSolution::Infeasible(Bound::Apart) => Conflict::EdgesMeet {
@@ -304,6 +319,7 @@ fn conflict(none: &NoSolution<Bound>, points: &BrowPoints, limits: &Limits) -> C
 const fn peak_too_tight(limits: &Limits) -> Conflict {
     Conflict::PeakTooTight {
         least_mm: limits.peak_radius_mm,
+        short_mm: None,
         remedy: None,
     }
 }

@@ -21,7 +21,7 @@ use ophryon_frames::{Lateral, Point, Vector};
 
 use crate::leg::{Form, Leg, Plane, Solved, TAIL_STRETCHES, UNKNOWNS};
 use crate::quadratic::{NoSolution, Programme};
-use crate::{BrowPoints, Front, Limits, Weights, wish};
+use crate::{BrowPoints, Front, Limits, wish};
 
 /// Length of the rounding of the lower edge before the lower arch, as a share
 /// of front bottom to lower arch: longer than above, so that the body keeps
@@ -31,27 +31,23 @@ const LOWER_ROUNDING: f64 = 0.5;
 /// Longest rounding as a share of the edge; the rest stays straight.
 const LONGEST_ROUNDING: f64 = 0.9;
 
-/// Tightest turn of the lower edge, mm: what a fine liner can follow.
-const LOWER_RADIUS_MM: f64 = 2.0;
-
 /// Stations of a tail's leg as shares of its run; closer where it turns most.
 const TAIL_STATIONS: [f64; TAIL_STRETCHES + 1] = [0.0, 0.06, 0.15, 0.28, 0.46, 0.7, 1.0];
-
-/// Least closing of the tail, mm per mm: 1 mm over 20 mm. With less the two
-/// edges run into one line long before the tip.
-const CLOSING: f64 = 0.05;
 
 /// Least gap between upper and lower edge along the body, mm, and how much
 /// more is asked of the places that are looked at.
 pub(crate) const LEAST_GAP_MM: f64 = 0.5;
-const GAP_BETWEEN_MM: f64 = 0.02;
+const GAP_BETWEEN_MM: f64 = 0.03;
 
 /// Places along the body where the gap is looked at.
-const GAP_PLACES: u32 = 6;
+const GAP_PLACES: u32 = 16;
 
 /// How much steeper than the lower edge a front edge must be that leans out,
 /// mm per mm: below it the two run into one line.
 const FRONT_STEEPER: f64 = 0.1;
+
+/// What is left of the weight of straight runs where a line is given.
+const BESIDE_A_LINE: f64 = 0.05;
 
 /// Longest straight beginning of an edge for a soft front's rounding, as a
 /// share of what lies before the rounding of the turn.
@@ -71,6 +67,38 @@ pub(crate) enum Bound {
     Taper,
     /// The edges must stay apart.
     Apart,
+}
+
+/// What the edges must keep to, in numbers that can be eased one by one to
+/// find out by how much one is missed.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Bounds {
+    /// Tightest turn of the upper edge, mm.
+    pub upper_radius_mm: f64,
+    /// Tightest turn of the lower edge, mm.
+    pub lower_radius_mm: f64,
+    /// Largest distance of the top line from its chord, mm.
+    pub straight_mm: f64,
+    /// Least closing of the tail, mm per mm.
+    pub closing: f64,
+}
+
+impl Bounds {
+    /// What a fine liner can follow.
+    const LOWER_RADIUS_MM: f64 = 2.0;
+
+    /// 1 mm over 20 mm. With less the two edges run into one line long before
+    /// the tip.
+    const CLOSING: f64 = 0.05;
+
+    pub fn of(limits: &Limits) -> Self {
+        Self {
+            upper_radius_mm: limits.peak_radius_mm,
+            lower_radius_mm: Self::LOWER_RADIUS_MM,
+            straight_mm: limits.straight_mm,
+            closing: Self::CLOSING,
+        }
+    }
 }
 
 /// Both edges, each by its leg toward the front and its leg toward the tip.
@@ -95,6 +123,7 @@ pub(crate) struct Task<'a> {
     pub points: &'a BrowPoints,
     pub form: &'a crate::Form,
     pub limits: &'a Limits,
+    pub bounds: &'a Bounds,
     /// The tail's axis: a direction that points out.
     pub axis: Vector<Lateral>,
     /// By what share of what is possible the roundings are made longer, 0 to 1.
@@ -168,13 +197,13 @@ impl Task<'_> {
             points.front_top,
             points.peak,
             limits.rounding,
-            limits.peak_radius_mm,
+            self.bounds.upper_radius_mm,
         );
         let lower = self.lengths(
             points.front_bottom,
             points.lower_arch,
             LOWER_ROUNDING,
-            LOWER_RADIUS_MM,
+            self.bounds.lower_radius_mm,
         );
         let half = UNKNOWNS / 2;
         let legs = Legs {
@@ -184,11 +213,16 @@ impl Task<'_> {
             lower_tail: self.tail(points.lower_arch, half, UNKNOWNS - TAIL_STRETCHES),
         };
         let mut programme = Programme::new();
-        let weights = &self.form.weights;
-        add_fairness(&mut programme, &legs.upper_body, weights, upper.rounding);
-        add_fairness(&mut programme, &legs.lower_body, weights, lower.rounding);
-        for leg in [&legs.upper_tail, &legs.lower_tail] {
-            add_fairness(&mut programme, leg, weights, leg.run());
+        let straight = self.straight_runs();
+        let fairness = self.form.weights.fairness;
+        let turned = [
+            (&legs.upper_body, upper.rounding),
+            (&legs.upper_tail, legs.upper_tail.run()),
+            (&legs.lower_body, lower.rounding),
+            (&legs.lower_tail, legs.lower_tail.run()),
+        ];
+        for ((leg, turned), straight) in turned.into_iter().zip(straight) {
+            add_fairness(&mut programme, leg, fairness, straight, turned);
         }
         wish::add(&mut programme, &legs, self.points, self.form);
         self.bound(&mut programme, &legs);
@@ -201,6 +235,18 @@ impl Task<'_> {
         })
     }
 
+    /// The weight of straight runs on each leg: little where a line says how
+    /// the leg runs.
+    fn straight_runs(&self) -> [f64; 4] {
+        let usual = self.form.weights.straight_runs;
+        match &self.form.guide {
+            None => [usual; 4],
+            Some(guide) => guide
+                .coverage()
+                .map(|share| usual * (1.0 - share + share * BESIDE_A_LINE)),
+        }
+    }
+
     fn bound(&self, programme: &mut Programme<Bound, UNKNOWNS>, legs: &Legs<Leg>) {
         let limits = self.limits;
         let free = limits.inflections.min(3) as usize;
@@ -208,13 +254,13 @@ impl Task<'_> {
             (
                 &legs.upper_body,
                 &legs.upper_tail,
-                limits.peak_radius_mm,
+                self.bounds.upper_radius_mm,
                 Bound::Upper,
             ),
             (
                 &legs.lower_body,
                 &legs.lower_tail,
-                LOWER_RADIUS_MM,
+                self.bounds.lower_radius_mm,
                 Bound::Lower,
             ),
         ];
@@ -245,7 +291,7 @@ impl Task<'_> {
         }
         self.straighten(programme, &legs.upper_body);
         self.keep_apart(programme, legs);
-        close_tail(programme, legs);
+        close_tail(programme, legs, self.bounds.closing);
     }
 
     /// How far a top line of length H leaves its chord at most: each station's
@@ -269,7 +315,7 @@ impl Task<'_> {
                 off = off.plus(&leg.bend[2], -all * bent / 8.0);
             }
         }
-        programme.at_most(&off, self.limits.straight_mm, Bound::Straight);
+        programme.at_most(&off, self.bounds.straight_mm, Bound::Straight);
     }
 
     /// Along the body both edges are heights over one level line.
@@ -312,7 +358,8 @@ fn rounding_for(run: f64, rise: f64, radius_mm: f64) -> f64 {
 fn add_fairness(
     programme: &mut Programme<Bound, UNKNOWNS>,
     leg: &Leg,
-    weights: &Weights,
+    fairness: f64,
+    straight_runs: f64,
     turned: f64,
 ) {
     let curvature = |i: usize| {
@@ -327,9 +374,9 @@ fn add_fairness(
         let lean = 0.5 * (leg.lean[i - 1] + leg.lean[i]);
         let length = (leg.at[i] - leg.at[i - 1]) * lean.sqrt();
         let (a, b) = (curvature(i - 1), curvature(i));
-        programme.add_square(&b.plus(&a, -1.0), weights.fairness / length);
+        programme.add_square(&b.plus(&a, -1.0), fairness / length);
         // ∫ of a squared straight line: length/3 (a² + ab + b²).
-        let straight = weights.straight_runs * 0.5 * (away(i - 1) + away(i)) * length / 6.0;
+        let straight = straight_runs * 0.5 * (away(i - 1) + away(i)) * length / 6.0;
         programme.add_square(&a.plus(&b, 1.0), straight);
         programme.add_square(&a, straight);
         programme.add_square(&b, straight);
@@ -339,9 +386,9 @@ fn add_fairness(
 /// The conditions under which the tail closes steadily.
 ///
 /// Between neighbouring stations of either edge the difference of the slopes
-/// is a parabola; it is nowhere less than [`CLOSING`] when its three Bernstein
+/// is a parabola; it is nowhere less than its least when its three Bernstein
 /// coefficients are not, and these are linear in the unknowns.
-fn close_tail(programme: &mut Programme<Bound, UNKNOWNS>, legs: &Legs<Leg>) {
+fn close_tail(programme: &mut Programme<Bound, UNKNOWNS>, legs: &Legs<Leg>, least: f64) {
     let (upper, lower) = (&legs.upper_tail, &legs.lower_tail);
     // Along the axis from the lower arch.
     let (ahead, _) = lower.plane.seen(upper.plane.origin);
@@ -355,15 +402,15 @@ fn close_tail(programme: &mut Programme<Bound, UNKNOWNS>, legs: &Legs<Leg>) {
     places.sort_by(f64::total_cmp);
     let closing = |u: f64| lower.slope_at(u).plus(&upper.slope_at(u - ahead), -1.0);
     let mut a = closing(begin);
-    programme.at_least(&a, CLOSING, Bound::Taper);
+    programme.at_least(&a, least, Bound::Taper);
     for pair in places.windows(2) {
         let b = closing(pair[1]);
         let between = Form::constant(0.0)
             .plus(&closing(0.5 * (pair[0] + pair[1])), 2.0)
             .plus(&a, -0.5)
             .plus(&b, -0.5);
-        programme.at_least(&between, CLOSING, Bound::Taper);
-        programme.at_least(&b, CLOSING, Bound::Taper);
+        programme.at_least(&between, least, Bound::Taper);
+        programme.at_least(&b, least, Bound::Taper);
         a = b;
     }
 }

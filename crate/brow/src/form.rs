@@ -114,7 +114,7 @@ impl Default for Weights {
         Self {
             fairness: 1.0,
             straight_runs: 0.12,
-            sketch: 0.01,
+            sketch: 0.03,
             hair: 0.002,
             last_shape: 0.0002,
             thickness: 10.0,

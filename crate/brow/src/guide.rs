@@ -130,6 +130,17 @@ impl Guide {
         [along(a, b), along(c, d)]
     }
 
+    /// What share of each stretch has places.
+    pub(crate) fn coverage(&self) -> [f64; 4] {
+        [
+            &self.upper_body,
+            &self.upper_tail,
+            &self.lower_body,
+            &self.lower_tail,
+        ]
+        .map(|places| places.len() as f64 / MOST_PLACES as f64)
+    }
+
     /// Every place is a number within its stretch and within reach.
     pub fn is_plausible(&self) -> bool {
         [

@@ -18,7 +18,7 @@ use ophryon_frames::{Lateral, Point, Vector};
 use serde::{Deserialize, Serialize};
 
 use crate::inset::{Moved, Toward, moved};
-use crate::{Brow, Handle, Offset, Outline, SideMeasures};
+use crate::{Brow, Front, Handle, Offset, Outline, SideMeasures};
 
 /// About a tenth smaller (common practice, no source).
 pub const USUAL_SHRINK: f64 = 0.1;
@@ -140,7 +140,7 @@ fn percent(share: f64) -> String {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct Thickness {
-    /// Along the front edge.
+    /// Along the front edge; of a soft one, just past its rounding.
     pub start_mm: f64,
     /// Halfway from start to peak, across the brow.
     pub body_mm: f64,
@@ -173,6 +173,24 @@ pub struct Stage {
     pub thickness: Thickness,
     /// Farthest point from the midline, mm.
     pub reach_mm: f64,
+    /// Middle of the front edge.
+    pub start: Point<Lateral>,
+    /// Upper edge above the peak that was mapped; `None` where nothing is left.
+    pub peak: Option<Point<Lateral>>,
+    /// Tip of the tail; `None` where nothing is left.
+    pub tip: Option<Point<Lateral>>,
+}
+
+impl Stage {
+    /// A brow as it is drawn.
+    pub fn as_drawn(brow: &Brow) -> Self {
+        Gauge::of(brow).as_drawn(brow)
+    }
+
+    /// Straight distance from start to tip, mm; 0 where nothing is left.
+    pub fn length_mm(&self) -> f64 {
+        self.tip.map_or(0.0, |tip| self.start.distance(tip))
+    }
 }
 
 /// A brow as it is drawn and as it heals, side-neutral, before a side's
@@ -318,6 +336,9 @@ struct Gauge<'a> {
     start: Point<Lateral>,
     front: Vector<Lateral>,
     inward: Vector<Lateral>,
+    /// How far behind the front edge its thickness is taken, mm: past the
+    /// rounding of a soft front.
+    behind_front: f64,
     body: Point<Lateral>,
     across: Vector<Lateral>,
 }
@@ -335,6 +356,11 @@ impl<'a> Gauge<'a> {
             start,
             front,
             inward: inward.unit().unwrap_or(Vector::new(1.0, 0.0)),
+            behind_front: match brow.form().front {
+                Front::Square => 0.0,
+                // A rounding ends within twice its radius and half the edge.
+                Front::Soft { radius_mm } => (2.0 * radius_mm).min(0.5 * front.length()),
+            },
             body: start.midpoint(arch),
             across: Vector::new(-along.y, along.x),
         }
@@ -342,11 +368,20 @@ impl<'a> Gauge<'a> {
 
     fn as_drawn(&self, brow: &Brow) -> Stage {
         let sizes = SideMeasures::of(brow, &Offset::default());
+        let points = brow.points();
         Stage {
+            start: self.start,
+            peak: Some(points.peak),
+            tip: Some(points.tail),
             outlines: vec![brow.outline().clone()],
             area_mm2: sizes.area_mm2,
             thickness: Thickness {
-                start_mm: sizes.thickness_start_mm,
+                start_mm: if self.behind_front > 0.0 {
+                    let at = self.start + self.inward * self.behind_front;
+                    widest(std::slice::from_ref(brow.outline()), at, self.front)
+                } else {
+                    sizes.thickness_start_mm
+                },
                 body_mm: self.body(std::slice::from_ref(brow.outline())),
                 peak_mm: sizes.thickness_peak_mm,
                 tail_mm: sizes.thickness_tail_mm,
@@ -362,16 +397,27 @@ impl<'a> Gauge<'a> {
         let points = self.brow.points();
         // Drawn larger, the front's corners are round; its edge is measured
         // where it was, which is what the eye takes for it.
-        let at_start = self.start + self.inward * (distance.max(0.0) + PAST);
+        let past = self.behind_front + distance.max(0.0) + PAST;
+        let at_start = self.start + self.inward * past;
         let axis = points.tail - points.lower_arch;
         let tail = points.lower_arch + axis * 0.5;
+        let peak = uppermost(&m.outlines, points.peak);
         Stage {
+            start: self.start + self.inward * distance,
+            peak: peak.map(|(above, _)| points.peak + Vector::new(0.0, above)),
+            tip: if distance > 0.0 {
+                tip(&m.outlines)
+            } else {
+                // An arc round the tip that was; farthest along the tail's axis.
+                let out = axis.unit().unwrap_or(Vector::new(1.0, 0.0));
+                Some(points.tail + out * -distance)
+            },
             outlines: m.outlines.clone(),
             area_mm2: m.area,
             thickness: Thickness {
                 start_mm: widest(&m.outlines, at_start, self.front),
                 body_mm: self.body(&m.outlines),
-                peak_mm: uppermost(&m.outlines, points.peak),
+                peak_mm: peak.map_or(0.0, |(above, below)| above - below),
                 tail_mm: widest(&m.outlines, tail, Vector::new(-axis.y, axis.x)),
             },
             reach_mm: reach(&m.outlines),
@@ -423,8 +469,21 @@ fn widest(outlines: &[Outline<Lateral>], at: Point<Lateral>, along: Vector<Later
     outlines.iter().map(one).fold(0.0, f64::max)
 }
 
-/// On the upright through the peak, from the upper edge to the one below it.
-fn uppermost(outlines: &[Outline<Lateral>], peak: Point<Lateral>) -> f64 {
+/// Where the upper edge runs into the lower one at the end of the tail: the
+/// farthest, where the brow has fallen into pieces.
+fn tip(outlines: &[Outline<Lateral>]) -> Option<Point<Lateral>> {
+    let ends = outlines.iter().flat_map(|o| {
+        let next = o.segments().iter().cycle().skip(1);
+        let both = o.segments().iter().zip(next);
+        let turns = both.filter(|(a, b)| a.part.is_upper() && b.part.is_lower());
+        turns.map(|(a, _)| a.controls[3])
+    });
+    ends.reduce(|a, b| if b.x > a.x { b } else { a })
+}
+
+/// On the upright through the peak, the upper edge and the one below it, mm
+/// above the peak.
+fn uppermost(outlines: &[Outline<Lateral>], peak: Point<Lateral>) -> Option<(f64, f64)> {
     let up = Vector::new(0.0, 1.0);
     let mut hits: Vec<f64> = outlines
         .iter()
@@ -432,8 +491,8 @@ fn uppermost(outlines: &[Outline<Lateral>], peak: Point<Lateral>) -> f64 {
         .collect();
     hits.sort_by(f64::total_cmp);
     match hits[..] {
-        [.., below, above] => above - below,
-        _ => 0.0,
+        [.., below, above] => Some((above, below)),
+        _ => None,
     }
 }
 

@@ -327,6 +327,18 @@ impl Brow {
         }
     }
 
+    /// Another outline of this brow, such as the healed one, on one side of
+    /// the face with that side's offset.
+    pub fn placed_too(
+        &self,
+        outline: &Outline<Lateral>,
+        side: Side,
+        offset: &Offset,
+    ) -> Outline<Skin> {
+        let about = self.points.at(crate::Handle::Start);
+        outline.moved(|p| offset.apply(p, about)).placed(side)
+    }
+
     /// On one side of the face, with that side's offset.
     pub fn placed(&self, side: Side, offset: &Offset) -> Outline<Skin> {
         self.displaced(offset).outline.placed(side)

@@ -108,7 +108,7 @@ impl WhyApart {
     pub fn words(&self) -> String {
         match self {
             Self::StrokesApart { apart_mm } => {
-                format!("a stroke lies {apart_mm:.1} mm from the others there")
+                format!("a stroke lies {apart_mm:.1} mm beside the rest of the sketch there")
             }
             Self::Taper { grows_mm } => format!(
                 "the tail must taper and the sketched one grows {grows_mm:.1} mm thicker on its way to the tip"
