@@ -2,7 +2,7 @@
 //! millimetres.
 
 use ophryon_brow::{
-    Brow, Difference, HairFit, HairRegion, Handle, Offset, Outline, Pair, Reading, Setting,
+    Brow, Difference, HairFit, HairRegion, Handle, Offset, Outline, Pair, Reading, Setting, Shrink,
     SideMeasures, Verdict, differences, pair_constraints,
 };
 use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin};
@@ -61,6 +61,8 @@ pub struct Drawn {
     pub differences: Vec<Difference>,
     /// How each outline sits on the natural hair, where that is known.
     pub hair_fit: Sided<Option<HairFit>>,
+    /// How much smaller a brow heals; see [`Drawn::healed`].
+    pub shrink: Shrink,
 }
 
 impl Record {
@@ -70,7 +72,12 @@ impl Record {
     /// As [`Record::measured`] and [`Record::proposal`]; points that no brow
     /// can be drawn through.
     pub fn drawn(&self) -> Result<Drawn, StudyError> {
-        let measured = self.measured()?;
+        self.drawn_on(self.measured()?)
+    }
+
+    /// The same on a photo that is measured already. It is the same photo for
+    /// every shape of this record.
+    pub(crate) fn drawn_on(&self, measured: Measured) -> Result<Drawn, StudyError> {
         let (pair, source) = match &self.pair {
             Some(pair) => (pair.clone(), ShapeSource::Record),
             None => (self.proposal_on(&measured)?, ShapeSource::Proposal),
@@ -103,6 +110,7 @@ impl Record {
             readings,
             measures,
             hair_fit,
+            shrink: self.shrink,
         })
     }
 }
@@ -135,6 +143,22 @@ fn fit_under(region: &HairRegion, brow: &Brow, offset: &Offset) -> Option<HairFi
     Some(HairRegion::new(moved.collect())?.fit(brow.outline()))
 }
 
+/// One closed line of cubics as SVG path data, to a hundredth of a px.
+pub(crate) fn svg_path(cubics: &[[Point<Px>; 4]]) -> String {
+    let xy = |p: Point<Px>| format!("{:.2} {:.2}", p.x, p.y);
+    let mut d = String::new();
+    for [a, b, c, end] in cubics {
+        if d.is_empty() {
+            d = format!("M{}", xy(*a));
+        }
+        d.push_str(&format!("C{} {} {}", xy(*b), xy(*c), xy(*end)));
+    }
+    if !d.is_empty() {
+        d.push('Z');
+    }
+    d
+}
+
 impl Drawn {
     /// One side's outline in the photo: cubics with start, two control points
     /// and end, px.
@@ -147,18 +171,7 @@ impl Drawn {
 
     /// One side's outline as SVG path data in the photo's px, to a hundredth.
     pub fn photo_path(&self, side: Side) -> String {
-        let xy = |p: Point<Px>| format!("{:.2} {:.2}", p.x, p.y);
-        let mut d = String::new();
-        for [a, b, c, end] in self.photo_cubics(side) {
-            if d.is_empty() {
-                d = format!("M{}", xy(a));
-            }
-            d.push_str(&format!("C{} {} {}", xy(b), xy(c), xy(end)));
-        }
-        if !d.is_empty() {
-            d.push('Z');
-        }
-        d
+        svg_path(&self.photo_cubics(side))
     }
 
     /// Where a handle of one side is.

@@ -11,7 +11,10 @@
 //! | compare the brows at rest and in use | [`Record::balance`], [`Record::balance_asks`] |
 //! | see the shape | [`Record::proposal`], [`Record::drawn`] |
 //! | take a sketch into it | [`Strokes`], [`Record::sketched`], [`SketchedShape::edit`] |
-//! | keep it beside others | [`Edit::Variant`], [`Variant`] |
+//! | keep it beside others, compare them | [`Edit::Variant`], [`Variant`], [`Record::compare`] |
+//! | see what stays of it once healed | [`Drawn::healed`], [`Drawn::to_draw`] |
+//! | ask the client, keep her yes | [`Consent`], [`Record::agree`], [`Record::agreed`] |
+//! | ask her on another device | [`Record::invite`], [`Invitation`], [`Record::take_answer`] |
 //! | put it on paper | [`Record::papers`], [`Record::report`] |
 
 mod asking;
@@ -19,11 +22,14 @@ mod balance;
 mod balance_ask;
 mod certainty;
 mod client;
+mod compare;
+mod consent;
 mod curve;
 mod drawn;
 mod edit;
 mod erase;
 mod fingerprint;
+mod healed;
 mod height_line;
 mod history;
 mod identity;
@@ -39,6 +45,7 @@ mod readings;
 mod report;
 mod sheet;
 mod sketched;
+mod sketched_over;
 mod study;
 mod study_error;
 mod variants;
@@ -48,10 +55,17 @@ pub use balance::{AlignmentReport, Balance, BalanceRow};
 pub use balance_ask::BalanceAsk;
 pub use certainty::{AngleReport, Certainty, Measure, NumberReport, ReferenceReport};
 pub use client::{Client, Record, SCHEMA};
+pub use compare::{ComparedSide, PRESENT, VariantNumbers};
+pub use consent::{
+    AgreedShape, AgreedState, Agreement, Answer, AnswerError, Changed, Consent, ConsentEdit,
+    ConsentError, Invitation, InviteError, Invited, LONGEST_SEALED, MOST_AGREEMENTS,
+    MOST_INVITATIONS, SEALED_SCHEMA, SealBroken, Sealed, Signed, WhyNot,
+};
 pub use curve::{Curve, CurveBasis, TAPE_SD_MM, TapeCheck, TapeVerdict};
 pub use drawn::{Drawn, HandlePlace, ShapeSource};
 pub use edit::{Edit, EditError, apply};
 pub use erase::Erased;
+pub use healed::{HealedSide, StageNumbers};
 pub use height_line::HeightLine;
 pub use history::History;
 pub use lines::{DrawnLine, LineKind};
@@ -70,6 +84,7 @@ pub use report::{
 };
 pub use sheet::{PaperError, Papers};
 pub use sketched::{SketchedError, SketchedShape, Strokes};
+pub use sketched_over::SketchedOver;
 pub use study::{Levelled, Measured, NaturalDifference};
 pub use study_error::StudyError;
 pub use variants::{MOST_VARIANTS, Variant, VariantEdit};
