@@ -46,6 +46,7 @@ mod report;
 mod sheet;
 mod sketched;
 mod sketched_over;
+mod sketched_over;
 mod study;
 mod study_error;
 mod variants;
@@ -84,6 +85,7 @@ pub use report::{
 };
 pub use sheet::{PaperError, Papers};
 pub use sketched::{SketchedError, SketchedShape, Strokes};
+pub use sketched_over::SketchedOver;
 pub use sketched_over::SketchedOver;
 pub use study::{Levelled, Measured, NaturalDifference};
 pub use study_error::StudyError;

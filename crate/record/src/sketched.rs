@@ -87,10 +87,7 @@ impl Drawn {
     ) -> Result<SketchedShape, SketchedError> {
         let present = self.brows.get(side);
         let sketched = sketch(&self.as_modelled(side, strokes), present, &record.limits)?;
-        let in_photo = |p| {
-            self.measured
-                .place_in_photo(side.place(self.on_face(side, p)))
-        };
+        let in_photo = |p| self.modelled_in_photo(side, p);
         Ok(SketchedShape {
             side,
             points: sketched
@@ -120,6 +117,12 @@ impl Drawn {
             Strokes::Skin(all) => each(all, |p| undone(side.neutral(p))),
             Strokes::Lateral(all) => all.clone(),
         }
+    }
+
+    /// Where a modelled place is seen in the photo on a side.
+    pub fn modelled_in_photo(&self, side: Side, p: Point<Lateral>) -> Point<Px> {
+        self.measured
+            .place_in_photo(side.place(self.on_face(side, p)))
     }
 
     /// A modelled place with the side's offset.

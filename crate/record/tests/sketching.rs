@@ -177,3 +177,79 @@ fn strokes_that_show_no_brow_are_refused_in_words_and_change_nothing() {
     let no_photo = Record::new("C-1").sketched(Side::Left, &Strokes::Photo(Vec::new()));
     assert!(matches!(no_photo, Err(SketchedError::Study(_))));
 }
+
+#[test]
+fn free_strokes_belong_to_the_side_they_lie_on() {
+    let record = offset_pair();
+    let wanted = reshaped(&record);
+    let drawn = record.drawn().expect("drawn");
+    for side in Side::BOTH {
+        let stroke = traced(&wanted, side);
+        assert_eq!(drawn.side_of_stroke(&stroke), side);
+        let found = drawn.sketched_over(&record, &[stroke]).expect("a brow");
+        let words = format!("sketch the client's {} brow", side.name());
+        assert_eq!((found.words(), found.shapes.len()), (words, 1));
+    }
+    assert!(matches!(
+        drawn.sketched_over(&record, &[]),
+        Err(SketchedError::Sketch(SketchError::Nothing))
+    ));
+}
+
+#[test]
+fn strokes_on_both_sides_of_linked_brows_count_together() {
+    let record = offset_pair();
+    let wanted = reshaped(&record);
+    let drawn = record.drawn().expect("drawn");
+    // Half of it here and half of it there.
+    let [right, left] = Side::BOTH.map(|side| traced(&wanted, side));
+    let half = right.len() / 2;
+    let strokes = [right[..half + 2].to_vec(), left[half..].to_vec()];
+    let found = drawn.sketched_over(&record, &strokes).expect("a brow");
+    assert!(found.is_for_both && found.words() == "sketch both brows");
+    let mut history = History::new(record.clone());
+    assert!(
+        history
+            .apply_all(&found.edits(), &found.words())
+            .expect("taken")
+    );
+    for side in Side::BOTH {
+        let off = apart(history.now(), &wanted, side);
+        assert!(off < 0.5, "{side:?}: {off:.2} mm");
+    }
+    // It is pointed at where it was drawn.
+    let shape = &found.shapes[0];
+    let stroke = &strokes[usize::from(drawn.side_of_stroke(&[shape.farthest]) == Side::Left)];
+    let reach = stroke.iter().map(|p| p.distance(shape.farthest));
+    assert!(
+        reach.fold(f64::INFINITY, f64::min) < 12.0,
+        "{:?}",
+        shape.farthest
+    );
+}
+
+#[test]
+fn unlinked_brows_follow_their_own_strokes() {
+    let record = apply_all(offset_pair(), &[Edit::Unlink]);
+    let wanted = apply_all(
+        record.clone(),
+        &Side::BOTH.map(|side| Edit::MoveHandle {
+            side,
+            handle: Handle::Peak,
+            to: {
+                let drawn = record.drawn().expect("drawn");
+                let at = drawn.handle(side, Handle::Peak).expect("there").lateral;
+                at + Vector::new(0.5, 0.6 + 0.3 * side.sign())
+            },
+        }),
+    );
+    let drawn = record.drawn().expect("drawn");
+    let strokes = Side::BOTH.map(|side| traced(&wanted, side));
+    let found = drawn.sketched_over(&record, &strokes).expect("a brow");
+    assert!(found.shapes.len() == 2 && found.words() == "sketch both brows");
+    let taken = apply_all(record, &found.edits());
+    for side in Side::BOTH {
+        let off = apart(&taken, &wanted, side);
+        assert!(off < 0.5, "{side:?}: {off:.2} mm");
+    }
+}
