@@ -11,6 +11,7 @@ mod check;
 mod client_file;
 mod commands;
 mod desk;
+mod fit;
 mod heal;
 mod measure;
 mod photo;

@@ -8,12 +8,14 @@
 
 mod check;
 mod client_file;
+mod fit;
 mod heal;
 mod inspect_photo;
 mod measure;
 mod output;
 mod paper;
 mod photo;
+mod point_table;
 mod printer_check;
 mod printers;
 mod readings;
@@ -49,6 +51,8 @@ enum Task {
     Measure(measure::MeasureOptions),
     /// Print what stays of the brows once healed, and what to draw instead
     Heal(heal::HealOptions),
+    /// Fit the brow closest to points from a file
+    Fit(fit::FitOptions),
     /// Say what a photo's file tells, and whether it is sharp and light enough
     Photo(inspect_photo::PhotoOptions),
     /// Hold what a ruler read on skin against the list
@@ -72,6 +76,7 @@ fn main() -> ExitCode {
         Task::Check(options) => check::run(&options),
         Task::Measure(options) => measure::run(&options),
         Task::Heal(options) => heal::run(&options),
+        Task::Fit(options) => fit::run(&options),
         Task::Photo(options) => inspect_photo::run(&options),
         Task::Readings(options) => readings::run(&options),
         Task::Wrap(options) => wrap::run(&options),

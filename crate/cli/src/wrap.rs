@@ -7,10 +7,8 @@ use ophryon_frames::{Front, Point, Skin, Wrap, WrapKind};
 
 use crate::Outcome;
 use crate::output;
+use crate::point_table::PointTable;
 use crate::trouble::Trouble;
-
-/// Most rows read of a table; a brow needs a few dozen.
-const MOST_ROWS: usize = 1_000_000;
 
 /// What `ophryon wrap` can be told.
 #[derive(Debug, clap::Args)]
@@ -66,48 +64,7 @@ pub fn run(options: &WrapOptions) -> Result<Outcome, Trouble> {
     Ok(Outcome::Done)
 }
 
-/// The columns x_mm and y_mm of a CSV file with a header, wherever they stand.
+/// The columns x_mm and y_mm of a CSV file.
 fn read(file: &Path) -> Result<Vec<Point<Front>>, Trouble> {
-    let trouble = |sentence: String| Trouble::table(file, sentence);
-    let source = std::fs::File::open(file).map_err(|source| Trouble::Unreadable {
-        file: file.to_owned(),
-        source,
-    })?;
-    let mut table = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .from_reader(source);
-    let header = table
-        .headers()
-        .map_err(|why| trouble(format!("this is no CSV table ({why})")))?
-        .clone();
-    let column = |name: &str| {
-        header.iter().position(|h| h == name).ok_or_else(|| {
-            trouble(format!(
-                "there is no column {name}; its first line must be x_mm,y_mm"
-            ))
-        })
-    };
-    let (x, y) = (column("x_mm")?, column("y_mm")?);
-    let mut points = Vec::new();
-    for (i, row) in table.records().enumerate() {
-        let line = i + 2;
-        let row = row.map_err(|why| trouble(format!("line {line} can't be read ({why})")))?;
-        let number = |at: usize, name: &str| {
-            let text = row.get(at).unwrap_or_default();
-            let value = text.parse::<f64>().ok().filter(|v| v.is_finite());
-            value.ok_or_else(|| {
-                trouble(format!(
-                    "line {line}: {name} is “{text}”, not a number of mm"
-                ))
-            })
-        };
-        points.push(Point::new(number(x, "x_mm")?, number(y, "y_mm")?));
-        if points.len() > MOST_ROWS {
-            return Err(trouble(format!("more than {MOST_ROWS} rows; thin it out")));
-        }
-    }
-    if points.is_empty() {
-        return Err(trouble("it has no points below its header".to_owned()));
-    }
-    Ok(points)
+    PointTable::open(file)?.points(["x_mm", "y_mm"], "mm")
 }
