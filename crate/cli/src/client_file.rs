@@ -98,8 +98,8 @@ pub fn heading(report: &Report) -> String {
     let head = &report.head;
     let agreed = if head.agreed { "agreed" } else { "NOT AGREED" };
     let mut text = format!(
-        "Client {}, version {}, fingerprint {}, {agreed}\n",
-        head.code, head.version, head.fingerprint
+        "Client {}, version {}, fingerprint {}, {agreed}\n{}\n",
+        head.code, head.version, head.fingerprint, head.agreement
     );
     if head.source == ShapeSource::Proposal {
         text.push_str(

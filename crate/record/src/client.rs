@@ -5,7 +5,7 @@ use ophryon_frames::Sided;
 use ophryon_stencil::RulerReadings;
 use serde::{Deserialize, Serialize};
 
-use crate::{Photo, PhotoState, PlanChoice, Variant, WrapChoice};
+use crate::{Consent, Photo, PhotoState, PlanChoice, Variant, WrapChoice};
 
 /// The schema this version writes. It reads this one and those before.
 pub const SCHEMA: u32 = 3;
@@ -52,12 +52,18 @@ pub struct Record {
     /// The shape; `None` until one was proposed or drawn.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pair: Option<Pair>,
+    /// Name of the style that the shape began from, where it did.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub style: Option<String>,
     /// Shapes kept beside it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub variants: Vec<Variant>,
     /// How much smaller a brow heals.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub shrink: Shrink,
+    /// What she was asked, said and agreed to.
+    #[serde(default, skip_serializing_if = "Consent::is_empty")]
+    pub consent: Consent,
 }
 
 fn is_usual(shrink: &Shrink) -> bool {
@@ -101,8 +107,10 @@ impl Record {
             plan: PlanChoice::default(),
             ruler: Sided::default(),
             pair: None,
+            style: None,
             variants: Vec::new(),
             shrink: Shrink::default(),
+            consent: Consent::default(),
         }
     }
 

@@ -7,8 +7,9 @@ use ophryon_stencil::DistanceId;
 use serde::{Deserialize, Serialize};
 
 use crate::{
-    Client, MOST_VARIANTS, Optics, Photo, PhotoState, PlanChoice, PlanDecision, Problem, Record,
-    Snap, StudyError, TapeLine, VariantEdit, WrapChoice, variants,
+    Client, ConsentEdit, ConsentError, MOST_VARIANTS, Optics, Photo, PhotoState, PlanChoice,
+    PlanDecision, Problem, Record, Snap, StudyError, TapeLine, VariantEdit, WrapChoice, consent,
+    variants,
 };
 
 /// One change. Undo, autosave, tests and replay all speak it.
@@ -180,6 +181,15 @@ pub enum Edit {
         /// What is wished of the curve between them.
         form: Box<Form>,
     },
+    /// Takes a style as it was drawn on this face; see [`Record::styled`].
+    ApplyStyle {
+        /// The style's name.
+        style: String,
+        /// Both sides with it, offsets as they were.
+        pair: Box<Pair>,
+        /// What it keeps to.
+        limits: Limits,
+    },
     /// Sets how one side is displaced from the shared shape.
     SetOffset {
         /// The side.
@@ -198,6 +208,8 @@ pub enum Edit {
     SetShrink(Shrink),
     /// Keeps, takes, names, orders or removes a shape beside the present one.
     Variant(VariantEdit),
+    /// Asks the client, keeps what she says and agrees to. No step for undo.
+    Consent(ConsentEdit),
 }
 
 /// Why an edit was not made. The record is as it was.
@@ -235,6 +247,9 @@ pub enum EditError {
         /// The number, from 0.
         index: usize,
     },
+    /// Nothing was asked, said or agreed to.
+    #[error("{0}")]
+    Consent(#[from] ConsentError),
     /// Each side stands where it was drawn by itself.
     #[error(
         "the brows are unlinked, so each side stands where it was drawn by itself; link them, then take the plan"
@@ -380,13 +395,22 @@ pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
             next.pair = Some(reshaped(record, edit)?);
             shape = Shape::Redrawn;
         }
+        Edit::ApplyStyle { pair, limits, .. } => {
+            next.pair = Some((**pair).clone());
+            next.limits = *limits;
+            shape = Shape::Redrawn;
+        }
         Edit::SetShrink(shrink) => next.shrink = *shrink,
+        Edit::Consent(edit) => next = consent::apply(record, edit)?,
         Edit::Variant(edit) => {
             next = variants::apply(record, edit)?;
             if edit.redraws() {
                 shape = Shape::Redrawn;
             }
         }
+    }
+    if !matches!(edit, Edit::Consent(_)) {
+        next.renumber_after(record);
     }
     let problems = next.problems();
     if !problems.is_empty() {
@@ -546,8 +570,10 @@ impl Edit {
                 format!("link the brows from the client's {}", from.name())
             }
             Self::Unlink => "unlink the brows".to_owned(),
+            Self::ApplyStyle { style, .. } => format!("draw the style “{style}”"),
             Self::SetShrink(_) => "set how much smaller a brow heals".to_owned(),
             Self::Variant(edit) => edit.words(),
+            Self::Consent(edit) => edit.words(),
         }
     }
 }

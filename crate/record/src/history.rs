@@ -1,4 +1,9 @@
 //! Undo and redo: whole records, one finished gesture at a time.
+//!
+//! What the client was asked, said and agreed to is no step and is never taken
+//! back ([`crate::Consent`]): undo takes back the drawing, which then may be
+//! another than she agreed to, and says so; redo brings back the one she
+//! agreed to, agreed. [`History::undo_leaves_what_is_agreed`] tells before.
 
 use std::collections::VecDeque;
 
@@ -106,6 +111,17 @@ impl History {
         self.past.back().map(|s| s.words.as_str())
     }
 
+    /// The shape is agreed to, and undo would make another of it: worth asking
+    /// before.
+    pub fn undo_leaves_what_is_agreed(&self) -> bool {
+        let Some(step) = self.past.back() else {
+            return false;
+        };
+        let mut back = step.record.clone();
+        back.keep_her_word(&self.now);
+        self.now.agreed().is_agreed() && !back.agreed().is_agreed()
+    }
+
     /// What redo would bring again, in words.
     pub fn redo_words(&self) -> Option<&str> {
         self.future.last().map(|s| s.words.as_str())
@@ -117,9 +133,10 @@ impl History {
         if self.draft.take().is_some() {
             return true;
         }
-        let Some(Step { record, words }) = self.past.pop_back() else {
+        let Some(Step { mut record, words }) = self.past.pop_back() else {
             return false;
         };
+        record.keep_her_word(&self.now);
         let record = std::mem::replace(&mut self.now, record);
         self.future.push(Step { record, words });
         true
@@ -128,9 +145,10 @@ impl History {
     /// Brings back the step last taken back. `false` if there was nothing.
     pub fn redo(&mut self) -> bool {
         self.draft = None;
-        let Some(Step { record, words }) = self.future.pop() else {
+        let Some(Step { mut record, words }) = self.future.pop() else {
             return false;
         };
+        record.keep_her_word(&self.now);
         let record = std::mem::replace(&mut self.now, record);
         self.past.push_back(Step { record, words });
         true
@@ -139,6 +157,10 @@ impl History {
     fn step(&mut self, next: Record, words: String) -> bool {
         if next == self.now {
             return false;
+        }
+        if next.differs_in_her_word_only(&self.now) {
+            self.now = next;
+            return true;
         }
         let record = std::mem::replace(&mut self.now, next);
         self.past.push_back(Step { record, words });

@@ -182,6 +182,9 @@ impl Record {
         if let Some(why) = self.shrink.problem() {
             s.add("shrink", why.to_string());
         }
+        if let Some((field, words)) = self.consent.problem() {
+            s.add(field, words);
+        }
         sieve.found
     }
 }

@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use ophryon_agreement::Seal;
 use ophryon_brow::{
     Difference, HairFit, Handle, Limits, Line, Offset, Part, Reading, Rules, Verdict,
 };
@@ -85,6 +86,13 @@ pub struct Head {
     pub fingerprint: String,
     /// Whether she has agreed to it.
     pub agreed: bool,
+    /// The seal of her agreement, while it holds.
+    pub seal: Option<Seal>,
+    /// The same in a sentence, with the reason where she hasn't.
+    pub agreement: String,
+    /// Cautions she flagged or left open when she agreed, in her words: for a
+    /// doctor first.
+    pub for_a_doctor: Vec<String>,
     /// Kept in the record, or proposed.
     pub source: ShapeSource,
 }
@@ -260,13 +268,18 @@ impl Report {
     /// The report of a shape that is drawn already.
     pub fn of(record: &Record, drawn: &Drawn) -> Self {
         let measured = &drawn.measured;
+        let agreed = record.agreed();
+        let flagged = agreed.for_a_doctor();
         Self {
             schema: 1,
             head: Head {
                 code: record.client.code.clone(),
                 version: record.version,
                 fingerprint: record.fingerprint_of(drawn),
-                agreed: false,
+                agreed: agreed.is_agreed(),
+                seal: agreed.seal().copied(),
+                agreement: agreed.sentence(),
+                for_a_doctor: flagged.iter().map(|c| c.words.clone()).collect(),
                 source: drawn.source,
             },
             photo: measured.levelled.photo.clone(),

@@ -9,7 +9,7 @@ use ophryon_stencil::{
 };
 
 use crate::fingerprint::fingerprint;
-use crate::{Drawn, Record, Report, ShapeSource, StudyError, WrapChoice};
+use crate::{AgreedState, Drawn, Record, Report, ShapeSource, StudyError, WrapChoice};
 
 /// Everything that is printed or saved of one shape.
 #[derive(Debug, Clone, PartialEq)]
@@ -136,7 +136,13 @@ impl Record {
             name: None,
             version: self.version.to_string(),
             fingerprint: self.fingerprint_of(drawn),
-            agreed: Agreement::NotAgreed,
+            agreed: match self.agreed() {
+                AgreedState::Agreed { seal, sealed } if !proposed => Agreement::Agreed {
+                    when: Some(sealed.at.in_words()),
+                    seal: Some(seal.short()),
+                },
+                _ => Agreement::NotAgreed,
+            },
             wrap: drawn.measured.wrap.right,
             wrap_source: match self.wrap {
                 WrapChoice::Tape(_) => WrapSource::Measured,

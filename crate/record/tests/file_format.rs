@@ -7,8 +7,9 @@
     reason = "a failing test says so by panicking"
 )]
 
+use ophryon_agreement::{Answer, Nonce, Said, Signature, Touch, When, text_for};
 use ophryon_brow::Handle;
-use ophryon_record::{Edit, Record, VariantEdit, apply};
+use ophryon_record::{ConsentEdit, Edit, Record, VariantEdit, apply};
 use serde_json::Value;
 
 const PAGE: &str = include_str!("../../../docs/file-format.md");
@@ -49,6 +50,7 @@ fn every_field_of_file_and_report_stands_on_the_page() {
         style: Some("Soft".to_owned()),
     };
     record = apply(&record, &Edit::Variant(keep)).expect("there is room");
+    record = with_her_word(record);
     // A drooping tail, so that a mend is reported.
     if let Some(pair) = &mut record.pair {
         pair.points.tail.y -= 3.0;
@@ -67,6 +69,7 @@ fn every_field_of_file_and_report_stands_on_the_page() {
         record.to_json().expect("it is sound"),
         report.to_json(),
         measure.to_json(),
+        record.consent.agreements[0].sealed.clone(),
     ];
     for text in texts {
         collect(
@@ -93,6 +96,36 @@ fn every_field_of_file_and_report_stands_on_the_page() {
             .iter()
             .all(|h| named(&h.name().replace(' ', "-")))
     );
+}
+
+/// Asked, agreed, withdrawn, and asked again elsewhere.
+fn with_her_word(mut record: Record) -> Record {
+    let at: When = "2025-03-14T15:09:26+01:00".parse().expect("a time");
+    let mut asked = text_for("en").expect("it is there").asked();
+    for id in ["shape", "fades", "touch-up", "cautions", "photo"] {
+        asked.say(id, Said::Yes).expect("it is asked");
+    }
+    asked
+        .answer("keloids", Answer::DoctorFirst)
+        .expect("it is asked");
+    let make = |record: &Record, edit| apply(record, &Edit::Consent(edit)).expect("it is fine");
+    record = make(&record, ConsentEdit::Ask(Box::new(asked)));
+    let signature = Signature::Drawn {
+        strokes: vec![vec![Touch(0, 0, 0), Touch(5000, 900, 700)]],
+    };
+    let yes = record.agree(signature, at.clone()).expect("all is said");
+    record = make(&record, yes);
+    let seal = record.consent.agreements[0].seal;
+    record = make(
+        &record,
+        ConsentEdit::Withdraw {
+            seal,
+            at: at.clone(),
+        },
+    );
+    let nonce = Nonce::from_bytes([7; 16]);
+    let (sent, _) = record.invite(nonce, at).expect("there is a shape");
+    make(&record, sent)
 }
 
 /// Every field's name; landmarks by id are told in their own table.

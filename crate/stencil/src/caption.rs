@@ -17,6 +17,8 @@ pub enum Agreement {
     Agreed {
         /// When, in words, if it is known.
         when: Option<String>,
+        /// First digits of the seal, to be compared with the file's.
+        seal: Option<String>,
     },
 }
 
@@ -80,6 +82,9 @@ impl Note {
 /// Most of a time in words that is repeated in a sentence, in sizes of its
 /// letters; an ordinary date and time need 16.
 const LONGEST_WHEN: f64 = 24.0;
+
+/// Most of a seal's first digits, in sizes of the letters; eight need 5.
+const LONGEST_SEAL: f64 = 8.0;
 
 /// Most of what a wrap rests on, in sizes of the letters: four tapes need 140.
 const LONGEST_BASIS: f64 = 160.0;
@@ -210,11 +215,12 @@ impl Caption {
                 "NOT AGREED: the client has not said yes to this shape.".to_owned()
             }
             Agreement::Agreed { .. } => {
-                let when = self.agreed_when();
-                if when.is_empty() {
+                let said = [self.agreed_when(), self.agreed_seal()];
+                let said: Vec<_> = said.into_iter().filter(|s| !s.is_empty()).collect();
+                if said.is_empty() {
                     "The client agreed to this exact shape.".to_owned()
                 } else {
-                    format!("The client agreed to this exact shape: {when}.")
+                    format!("The client agreed to this exact shape: {}.", said.join(", "))
                 }
             }
         }
@@ -223,18 +229,33 @@ impl Caption {
     /// When she agreed, as far as there is room to say it.
     pub(crate) fn agreed_when(&self) -> String {
         match &self.agreed {
-            Agreement::Agreed { when: Some(when) } => fit(when, 1.0, LONGEST_WHEN),
+            Agreement::Agreed {
+                when: Some(when), ..
+            } => fit(when, 1.0, LONGEST_WHEN),
             _ => String::new(),
         }
     }
 
-    /// "Agreed", "Agreed 14 March 2025" or nothing.
+    /// "seal 3f9a51c0", or nothing where none is known.
+    pub(crate) fn agreed_seal(&self) -> String {
+        match &self.agreed {
+            Agreement::Agreed {
+                seal: Some(seal), ..
+            } => format!("seal {}", fit(seal, 1.0, LONGEST_SEAL)),
+            _ => String::new(),
+        }
+    }
+
+    /// "Agreed", "Agreed 14 March 2025, seal 3f9a51c0" or nothing.
     pub(crate) fn agreed_short(&self) -> String {
         match &self.agreed {
             Agreement::NotAgreed => String::new(),
-            Agreement::Agreed { .. } => format!("Agreed {}", self.agreed_when())
-                .trim_end()
-                .to_owned(),
+            Agreement::Agreed { .. } => {
+                let agreed = format!("Agreed {}", self.agreed_when());
+                let said = [agreed.trim_end().to_owned(), self.agreed_seal()];
+                let said: Vec<_> = said.into_iter().filter(|s| !s.is_empty()).collect();
+                said.join(", ")
+            }
         }
     }
 }

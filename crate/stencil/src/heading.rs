@@ -105,12 +105,14 @@ fn agreed_mark(about: &Caption, right: f64, caption: &mut Group, ruling: &mut Gr
             let set = Letters::plain(5.6).bold().aligned(Align::Middle);
             caption.write(at(middle, 21.0), set, "NOT AGREED");
         }
-        Agreement::Agreed { when } => {
+        Agreement::Agreed { .. } => {
             let set = Letters::plain(4.2).bold().aligned(Align::End);
-            caption.write(at(right, 19.0), set, "Agreed");
-            if let Some(when) = when {
-                let set = Letters::plain(3.2).aligned(Align::End);
-                caption.write(at(right, 24.5), set, fit(when, set.size_mm, MARK_MM));
+            caption.write(at(right, 15.5), set, "Agreed");
+            let set = Letters::plain(3.2).aligned(Align::End);
+            let said = [about.agreed_when(), about.agreed_seal()];
+            let said = said.into_iter().filter(|s| !s.is_empty());
+            for (words, y) in said.zip([20.2, 24.5]) {
+                caption.write(at(right, y), set, fit(&words, set.size_mm, MARK_MM));
             }
         }
     }

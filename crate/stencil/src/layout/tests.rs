@@ -207,6 +207,7 @@ fn the_sheet_warns_of_what_it_does_not_rest_on() {
     let sure = said(Caption {
         agreed: Agreement::Agreed {
             when: Some("14 March 2025".to_owned()),
+            seal: Some("7d1c9e02".to_owned()),
         },
         wrap_source: WrapSource::Measured,
         wrap_basis: Some("By tape, 52.6 mm from start to tail.".to_owned()),
@@ -214,7 +215,7 @@ fn the_sheet_warns_of_what_it_does_not_rest_on() {
         ..example::caption()
     });
     assert!(!sure.contains("NOT AGREED") && !sure.contains("ESTIMATED"));
-    assert!(sure.contains("agreed to this exact shape: 14 March 2025."));
+    assert!(sure.contains("agreed to this exact shape: 14 March 2025, seal 7d1c9e02."));
     assert!(sure.contains("By tape, 52.6 mm") && sure.contains("± 1.2 mm"));
     let flat = said(Caption {
         wrap: Wrap::Flat,
@@ -523,7 +524,10 @@ proptest! {
             name,
             version,
             fingerprint,
-            agreed: Agreement::Agreed { when: Some(when) },
+            agreed: Agreement::Agreed {
+                seal: Some(when.clone()),
+                when: Some(when),
+            },
             wrap_basis: Some(code.clone()),
             remark: Some(code),
             ..content.caption
