@@ -5,6 +5,7 @@
 //! | a file's bytes | kind, size, orientation, focal length, date | [`PhotoFile::read`] |
 //! | its size | the size at which it is kept | [`Size::kept`] |
 //! | focal length, width | px of focal length, camera distance | [`PhotoFile::optics`] |
+//! | pixels, where a brow is | where its hair grows | [`find_hair`] |
 //!
 //! Nothing is decoded here: the browser or the command line does that. Bad
 //! files come back as a [`PhotoError`] with its sentence, whatever their bytes
@@ -13,6 +14,7 @@
 mod bytes;
 mod exif;
 mod file;
+mod hair;
 mod heif;
 mod iris;
 mod jpeg;
@@ -30,6 +32,10 @@ mod walk;
 mod webp;
 
 pub use file::{PhotoError, PhotoFile};
+pub use hair::{
+    BRUSH_MM, Brush, BrushError, FoundHair, HairCover, HairRemark, HairSearch, NoHair, SearchError,
+    brushed, find_hair, signed_area, simplified,
+};
 pub use iris::{CATCH_MM, Iris, RoughScale, WeakEvidence, find_iris};
 pub use kind::Kind;
 pub use optics::{FocalLength, Optics};

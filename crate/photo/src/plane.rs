@@ -38,23 +38,35 @@ impl Plane {
     /// What lies within `reach` px of a place, at its own resolution. `None`
     /// where that is next to nothing.
     pub fn near(pixels: &Pixels<'_>, middle: Point<Photo>, reach: f64, tone: Tone) -> Option<Self> {
+        Self::weighed(pixels, middle, (reach, reach), tone, WEIGHTS)
+    }
+
+    /// What lies within `reach` px beside and above a place, with red, green
+    /// and blue weighed otherwise.
+    pub fn weighed(
+        pixels: &Pixels<'_>,
+        middle: Point<Photo>,
+        reach: (f64, f64),
+        tone: Tone,
+        weights: [f64; 3],
+    ) -> Option<Self> {
         let table = table(tone);
         let crop = pixels.crop();
-        let span = |middle: f64, first: u32, n: u32| {
+        let span = |middle: f64, reach: f64, first: u32, n: u32| {
             let (low, high) = (middle - reach, middle + reach);
             let low = (low - f64::from(first)).max(0.0).floor();
             let high = (high - f64::from(first)).ceil().min(f64::from(n));
             (high - low >= 2.0).then_some((low as u32, high as u32))
         };
-        let (c0, c1) = span(middle.x, crop.left, crop.size.width)?;
-        let (r0, r1) = span(middle.y, crop.top, crop.size.height)?;
+        let (c0, c1) = span(middle.x, reach.0, crop.left, crop.size.width)?;
+        let (r0, r1) = span(middle.y, reach.1, crop.top, crop.size.height)?;
         let (width, height) = ((c1 - c0) as usize, (r1 - r0) as usize);
         let mut values = Vec::with_capacity(width * height);
         for row in r0..r1 {
             for column in c0..c1 {
                 let rgb = pixels.rgb(column, row);
                 let mut sum = 0.0;
-                for (c, w) in rgb.iter().zip(WEIGHTS) {
+                for (c, w) in rgb.iter().zip(weights) {
                     sum += w as f32 * table[usize::from(*c)];
                 }
                 values.push(sum);
@@ -79,8 +91,33 @@ impl Plane {
             let high = high.min(n as f64);
             (high - low >= 2.0).then_some((low as usize, high as usize))
         };
-        let (c0, c1) = span(middle.x, self.corner.0, self.width)?;
-        let (r0, r1) = span(middle.y, self.corner.1, self.height)?;
+        let columns = span(middle.x, self.corner.0, self.width)?;
+        let rows = span(middle.y, self.corner.1, self.height)?;
+        Some(self.part(columns, rows, scale))
+    }
+
+    /// All of it with `scale` grid steps per photo px, resampled likewise.
+    pub fn resampled(&self, scale: f64) -> Self {
+        self.part((0, self.width), (0, self.height), scale)
+    }
+
+    /// Other values on the same grid; there must be as many.
+    pub fn with(&self, values: Vec<f32>) -> Self {
+        Self { values, ..*self }
+    }
+
+    /// A grid of its own, which lies nowhere in a photo.
+    pub fn grid_of(width: usize, height: usize, values: Vec<f32>) -> Self {
+        Self {
+            width,
+            height,
+            values,
+            scale: 1.0,
+            corner: (0.0, 0.0),
+        }
+    }
+
+    fn part(&self, (c0, c1): (usize, usize), (r0, r1): (usize, usize), scale: f64) -> Self {
         let k = scale / self.scale;
         let (across, down) = (taps(c1 - c0, k), taps(r1 - r0, k));
         let mut rows = Vec::with_capacity(across.len() * (r1 - r0));
@@ -94,7 +131,7 @@ impl Plane {
                 values.push(t.sum(&rows[column..], across.len()));
             }
         }
-        Some(Self {
+        Self {
             width: across.len(),
             height: down.len(),
             values,
@@ -103,7 +140,7 @@ impl Plane {
                 self.corner.0 + c0 as f64 / self.scale,
                 self.corner.1 + r0 as f64 / self.scale,
             ),
-        })
+        }
     }
 
     /// Grid place of a place in the photo.
