@@ -12,6 +12,7 @@ mod constraint;
 mod crossing;
 mod draw;
 mod fair;
+mod feedback;
 mod form;
 mod front;
 mod guide;
@@ -42,6 +43,10 @@ mod wish;
 pub use conflict::{Conflict, Remedy, Way};
 pub use constraint::{Constraint, Mend, Reading, Setting, Tolerance, Unit, Verdict};
 pub use draw::draw;
+pub use feedback::{
+    Asked, Change, InTheWay, NothingLeft, Parameter, Phrase, Proposal, SMALLEST_STEP_MM,
+    TOTAL_BOUNDS, Total, UnknownPhrase, answer,
+};
 pub use form::{Form, Front, MOST_TAIL_WISHES, SOFTEST_MM, THICKNESS_RANGE_MM, TailWish, Weights};
 pub use guide::{Guide, GuidePlace, GuideSource, MOST_PLACES};
 pub use hair::{HairFit, HairRegion};

@@ -211,6 +211,19 @@ impl BrowPoints {
         }
     }
 
+    /// Moved point by point as another brow was: what differed between the two
+    /// stays.
+    #[must_use]
+    pub fn moved_as(self, from: &Self, to: &Self) -> Self {
+        Self {
+            front_top: self.front_top + (to.front_top - from.front_top),
+            front_bottom: self.front_bottom + (to.front_bottom - from.front_bottom),
+            peak: self.peak + (to.peak - from.peak),
+            lower_arch: self.lower_arch + (to.lower_arch - from.lower_arch),
+            tail: self.tail + (to.tail - from.tail),
+        }
+    }
+
     /// Halfway between two brows, point by point.
     #[must_use]
     pub fn mean(self, other: Self) -> Self {
