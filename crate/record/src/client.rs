@@ -5,7 +5,7 @@ use ophryon_frames::Sided;
 use ophryon_stencil::RulerReadings;
 use serde::{Deserialize, Serialize};
 
-use crate::{Consent, Photo, PhotoState, PlanChoice, Variant, WrapChoice};
+use crate::{Answers, Consent, Photo, PhotoState, PlanChoice, Variant, WrapChoice};
 
 /// The schema this version writes. It reads this one and those before.
 pub const SCHEMA: u32 = 3;
@@ -55,6 +55,10 @@ pub struct Record {
     /// Name of the style that the shape began from, where it did.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub style: Option<String>,
+    /// What the client said of it and how it was first shown, once something
+    /// was answered.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub answers: Option<Answers>,
     /// Shapes kept beside it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub variants: Vec<Variant>,
@@ -108,6 +112,7 @@ impl Record {
             ruler: Sided::default(),
             pair: None,
             style: None,
+            answers: None,
             variants: Vec::new(),
             shrink: Shrink::default(),
             consent: Consent::default(),

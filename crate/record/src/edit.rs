@@ -1,6 +1,8 @@
 //! Every change to a record, as a value.
 
-use ophryon_brow::{BrowPoints, Form, Handle, Limits, Offset, Pair, Rules, Shrink, SideConflict};
+use ophryon_brow::{
+    BrowPoints, Form, Handle, Limits, Offset, Pair, Phrase, Rules, Shrink, SideConflict,
+};
 use ophryon_face::{Landmark, Landmarks, Reference};
 use ophryon_frames::{Lateral, Photo as Px, Point, Side, Sided, WrapError};
 use ophryon_stencil::DistanceId;
@@ -189,6 +191,13 @@ pub enum Edit {
         pair: Box<Pair>,
         /// What it keeps to.
         limits: Limits,
+    },
+    /// Takes what a phrase of the client's proposed; see [`Record::feedback`].
+    TakeFeedback {
+        /// What she said.
+        phrase: Phrase,
+        /// Both sides with it, offsets as they were.
+        pair: Box<Pair>,
     },
     /// Sets how one side is displaced from the shared shape.
     SetOffset {
@@ -400,6 +409,10 @@ pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
             next.limits = *limits;
             shape = Shape::Redrawn;
         }
+        Edit::TakeFeedback { pair, .. } => {
+            next.pair = Some((**pair).clone());
+            shape = Shape::Redrawn;
+        }
         Edit::SetShrink(shrink) => next.shrink = *shrink,
         Edit::Consent(edit) => next = consent::apply(record, edit)?,
         Edit::Variant(edit) => {
@@ -412,6 +425,7 @@ pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
     if !matches!(edit, Edit::Consent(_)) {
         next.renumber_after(record);
     }
+    next.keep_answers(record, edit);
     let problems = next.problems();
     if !problems.is_empty() {
         return Err(EditError::Problems(problems));
@@ -571,6 +585,7 @@ impl Edit {
             }
             Self::Unlink => "unlink the brows".to_owned(),
             Self::ApplyStyle { style, .. } => format!("draw the style “{style}”"),
+            Self::TakeFeedback { phrase, .. } => format!("answer “{}”", phrase.words()),
             Self::SetShrink(_) => "set how much smaller a brow heals".to_owned(),
             Self::Variant(edit) => edit.words(),
             Self::Consent(edit) => edit.words(),

@@ -46,6 +46,11 @@ pub(crate) fn of_printers(printers: &Printers) -> String {
     written(printers, Digits::All)
 }
 
+/// A list of styles: numbers as they were given.
+pub(crate) fn of_styles(styles: &crate::styles::StylesFile) -> String {
+    written(styles, Digits::All)
+}
+
 /// How many digits a number is written with.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Digits {

@@ -15,6 +15,8 @@
 //! | see what stays of it once healed | [`Drawn::healed`], [`Drawn::to_draw`] |
 //! | ask the client, keep her yes | [`Consent`], [`Record::agree`], [`Record::agreed`] |
 //! | ask her on another device | [`Record::invite`], [`Invitation`], [`Record::take_answer`] |
+//! | draw a style on it | [`built_in_styles`], [`Styles`], [`Record::styled`], [`StyledShape::edit`] |
+//! | answer what the client says | [`Record::feedback`], [`feedback_edit`] |
 //! | put it on paper | [`Record::papers`], [`Record::report`] |
 
 mod asking;
@@ -28,6 +30,7 @@ mod curve;
 mod drawn;
 mod edit;
 mod erase;
+mod feedback;
 mod fingerprint;
 mod healed;
 mod height_line;
@@ -43,12 +46,13 @@ mod problem;
 mod read;
 mod readings;
 mod report;
+mod shape_report;
 mod sheet;
 mod sketched;
 mod sketched_over;
-mod sketched_over;
 mod study;
 mod study_error;
+mod styles;
 mod variants;
 mod wrap_choice;
 
@@ -66,6 +70,7 @@ pub use curve::{Curve, CurveBasis, TAPE_SD_MM, TapeCheck, TapeVerdict};
 pub use drawn::{Drawn, HandlePlace, ShapeSource};
 pub use edit::{Edit, EditError, apply};
 pub use erase::Erased;
+pub use feedback::{Answers, FeedbackError, feedback_edit};
 pub use healed::{HealedSide, StageNumbers};
 pub use height_line::HeightLine;
 pub use history::History;
@@ -83,11 +88,15 @@ pub use report::{
     CheckReport, CubicReport, Extents, FaceReport, Head, Length, MappingReport, MeasureReport,
     PointReport, ReadingsReport, Report,
 };
+pub use shape_report::{HealedReport, StandingReport, WayReport};
 pub use sheet::{PaperError, Papers};
 pub use sketched::{SketchedError, SketchedShape, Strokes};
 pub use sketched_over::SketchedOver;
-pub use sketched_over::SketchedOver;
 pub use study::{Levelled, Measured, NaturalDifference};
 pub use study_error::StudyError;
+pub use styles::{
+    Imported, LARGEST_STYLES_FILE, LeftOut, MOST_STYLES, StyledError, StyledShape, Styles,
+    StylesError, built_in_styles,
+};
 pub use variants::{MOST_VARIANTS, Variant, VariantEdit};
 pub use wrap_choice::{TapeLine, Tapes, WrapChoice};

@@ -185,6 +185,7 @@ impl Record {
         if let Some((field, words)) = self.consent.problem() {
             s.add(field, words);
         }
+        sieve.found.extend(self.answer_problems());
         sieve.found
     }
 }
