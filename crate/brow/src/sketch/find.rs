@@ -13,6 +13,10 @@ use crate::{BrowPoints, Handle, Limits};
 /// Both edges end in one place when their ends lie no farther apart, mm.
 const MEET_MM: f64 = 4.0;
 
+/// Less than this share of the present brow's run is a part of it, redrawn: its
+/// ends are the brow's only where they reach those.
+const WHOLE_SHARE: f64 = 0.6;
+
 /// Or when their lines have come this near, mm, where the shorter one ends: a
 /// brow's edges come together nowhere but at its tip.
 const CLOSED_MM: f64 = 2.0;
@@ -23,7 +27,7 @@ const END_MM: f64 = 5.0;
 
 /// Places as near to the outermost as this, mm, or as the strokes tremble, are
 /// the end together.
-const END_PLACES_MM: f64 = 0.15;
+const END_PLACES_MM: f64 = 0.02;
 
 /// A highest point nearer than this to the end of what was drawn, mm, is no
 /// highest point: the edge goes on rising.
@@ -97,6 +101,7 @@ pub(super) fn find(edges: &Edges, present: &Present, limits: &Limits) -> Option<
         upper: upper.as_ref().map(|_| edges.upper.as_slice()),
         lower: lower.as_ref().map(|_| edges.lower.as_slice()),
         near: END_PLACES_MM.max(spread),
+        whole: reach(edges) > WHOLE_SHARE * (was.tail.x - was.at(Handle::Start).x),
         was,
     };
     let mut points = *was;
@@ -165,7 +170,17 @@ struct Ends<'a> {
     upper: Option<&'a [Place]>,
     lower: Option<&'a [Place]>,
     near: f64,
+    /// All of a brow was drawn, not a part.
+    whole: bool,
     was: &'a BrowPoints,
+}
+
+/// How far along the brow anything was drawn, mm.
+fn reach(edges: &Edges) -> f64 {
+    let places = || [&edges.upper, &edges.lower].into_iter().flatten();
+    let to = places().map(|p| p.at.x).fold(f64::NEG_INFINITY, f64::max);
+    let from = places().map(|p| p.at.x).fold(f64::INFINITY, f64::min);
+    to - from
 }
 
 impl Ends<'_> {
@@ -182,7 +197,7 @@ impl Ends<'_> {
                     let x = upper.to.min(lower.to);
                     (upper.height(x) - lower.height(x)).abs() <= CLOSED_MM
                 });
-                if a.distance(b) <= MEET_MM || closed || reaches(both) {
+                if self.whole && (a.distance(b) <= MEET_MM || closed) || reaches(both) {
                     Some(both)
                 } else {
                     None
@@ -212,7 +227,7 @@ impl Ends<'_> {
             });
         }
         let together = match ends {
-            [Some(a), Some(b)] => (a.x - b.x).abs() <= MEET_MM,
+            [Some(a), Some(b)] => self.whole && (a.x - b.x).abs() <= MEET_MM,
             _ => false,
         };
         let reaches = |p: Point<Lateral>, was: Point<Lateral>| {
@@ -314,7 +329,7 @@ fn highest(line: &Line, front: Told, front_x: f64, tip_x: f64) -> Option<Point<L
 }
 
 /// Points that a jittery line put in the wrong order by a little, in order.
-fn in_order(mut p: BrowPoints) -> BrowPoints {
+pub(super) fn in_order(mut p: BrowPoints) -> BrowPoints {
     let apart = COINCIDENT_MM;
     p.peak.x = p.peak.x.max(p.front_top.x + apart);
     p.lower_arch.x = p.lower_arch.x.max(p.front_bottom.x + apart);

@@ -44,6 +44,11 @@ const WORTH_A_GUIDE: f64 = 0.15;
 /// that serves.
 const FIRMER: [f64; 3] = [1.0, 10.0, 100.0];
 
+/// Most rounds of moving the points, by themselves and with a guide; they
+/// settle in three to five.
+const ROUNDS: u32 = 8;
+const GUIDED_ROUNDS: u32 = 4;
+
 /// How near to the present shape the search for a drawable one goes.
 const HALVINGS: u32 = 7;
 
@@ -148,7 +153,7 @@ pub fn sketch(
     }
     let target = Target::new(&edges, &found, limits);
     let brow = closest(&target, &found, &present, limits);
-    let followed = FollowedTo::measure(&cleaned.told, &brow);
+    let followed = FollowedTo::measure(&cleaned.told, &brow, &found);
     let why = told::why_apart(&followed, &found, &brow, limits);
     let shown = |h: &Handle| found.told(*h) == Told::Drawn;
     Ok(Sketched {
@@ -186,20 +191,19 @@ fn closest(target: &Target, found: &Found, present: &Present, limits: &Limits) -
         present.brow.form().clone()
     };
     let first = drawable(&found.points, &form, present, limits);
-    let mut best = target.closest(first);
-    let mut least = target.cost_of(&best);
+    let mut best = target.closest(first, ROUNDS);
+    let least = target.cost_of(&best);
     let near = NEAR_MM + WITHIN_SPREAD * found.spread_mm();
-    for firmer in FIRMER {
-        if target.lines_off(&best) <= near {
-            break;
-        }
-        let points = best.points();
-        let Some(guide) = guide(points, found, present) else {
-            break;
-        };
-        let usual = Weights::default();
+    if target.lines_off(&best) <= near {
+        return best;
+    }
+    let Some(guide) = guide(best.points(), found, present) else {
+        return best;
+    };
+    let usual = Weights::default();
+    let guided = |firmer: f64| {
         let form = Form {
-            guide: Some(guide),
+            guide: Some(guide.clone()),
             weights: Weights {
                 sketch: usual.sketch * firmer,
                 ..usual
@@ -207,13 +211,17 @@ fn closest(target: &Target, found: &Found, present: &Present, limits: &Limits) -
             front: form.front,
             ..Form::default()
         };
-        let Some(guided) = drawn(points, &form, limits) else {
-            continue;
-        };
-        let guided = target.closest(guided);
-        let cost = target.cost_of(&guided);
-        if cost < (1.0 - WORTH_A_GUIDE) * least {
-            (best, least) = (guided, cost);
+        let brow = drawn(best.points(), &form, limits)?;
+        Some((target.cost_of(&brow), brow))
+    };
+    let tried: Vec<(f64, Brow)> = FIRMER.into_iter().filter_map(guided).collect();
+    let nearest = tried.iter().map(|t| t.0).fold(f64::INFINITY, f64::min);
+    // The least firm that serves as well as any, or nearly.
+    let serves = |t: &(f64, Brow)| t.0 * (1.0 - WORTH_A_GUIDE) <= nearest;
+    if let Some((_, first)) = tried.into_iter().find(serves) {
+        let guided = target.closest(first, GUIDED_ROUNDS);
+        if target.cost_of(&guided) < (1.0 - WORTH_A_GUIDE) * least {
+            best = guided;
         }
     }
     best

@@ -6,22 +6,26 @@
 //! Annals of Mathematical Statistics 35(1), 1964, 73-101); both from memory.
 //! What a point's move does to the outline is found by drawing it moved.
 
-use kurbo::{CubicBez, ParamCurve};
+use kurbo::{CubicBez, ParamCurve, Vec2};
 use ophryon_frames::{Lateral, Point};
 
 use super::edges::Edges;
-use super::find::{Found, POINTS, Told, behind};
+use super::find::{Found, POINTS, Told, behind, in_order};
 use super::nearest::{Foot, Walk};
 use crate::draw::drawn;
 use crate::{Brow, BrowPoints, Handle, Limits, Part, Segment};
 
-/// Most rounds; they settle in three to five.
-const MOST_ROUNDS: u32 = 8;
-
-/// No point moves farther than this in the last round, mm, or than this share
-/// of what the strokes spread.
+/// The last round moves no point farther than this, mm, or gains no more than
+/// this share of what is left.
 const SETTLED_MM: f64 = 0.002;
-const SETTLED_SHARE: f64 = 0.05;
+const SETTLED_GAIN: f64 = 2e-3;
+
+/// What a point's move does to the outline is found anew after a round that
+/// moved one farther than this, mm.
+const FRESH_MM: f64 = 0.3;
+
+/// Ever shorter steps that a round tries.
+const TRIES: u32 = 4;
 
 /// How far a point is moved to see what that does, mm.
 const STEP_MM: f64 = 0.02;
@@ -30,10 +34,9 @@ const STEP_MM: f64 = 0.02;
 /// counts only in proportion.
 const FAR_MM: f64 = 0.3;
 
-/// How much an end that was drawn is drawn to its place, mm of stroke, where
-/// the strokes spread by [`END_SPREAD_MM`] or more: a surer hand needs no help.
-const END_WEIGHT: f64 = 0.5;
-const END_SPREAD_MM: f64 = 0.2;
+/// How much an end that was drawn keeps its place, mm of stroke: distances
+/// alone would let an outline run on beyond its sketch.
+const END_WEIGHT: f64 = 1.0;
 
 /// How much a point beside what was drawn keeps its place, mm of stroke.
 const BESIDE_WEIGHT: f64 = 1.0;
@@ -102,17 +105,19 @@ impl<'a> Target<'a> {
     }
 
     /// The brow whose outline is closest, from one that can be drawn.
-    pub fn closest(&self, first: Brow) -> Brow {
+    pub fn closest(&self, first: Brow, rounds: u32) -> Brow {
         let form = first.form().clone();
         let unknowns = self.unknowns();
         let mut now = first;
         let mut near = self.nearest(&now);
         let mut cost = self.cost(&near, now.points());
         let mut damping = 1e-3;
-        for _ in 0..MOST_ROUNDS {
-            let (gram, right) = self.normal_equations(&now, &near, &unknowns);
+        let mut effects = self.effects(&now, &near, &unknowns);
+        let mut fresh = true;
+        for _ in 0..rounds {
+            let (gram, right) = self.normal_equations(&now, &near, &effects, &unknowns);
             let mut moved = None;
-            for _ in 0..4 {
+            for _ in 0..TRIES {
                 let Some(step) = solved(&gram, &right, damping) else {
                     damping *= 10.0;
                     continue;
@@ -121,25 +126,36 @@ impl<'a> Target<'a> {
                 let shorter = (LONGEST_MOVE_MM / longest.max(1e-12)).min(1.0);
                 let step: Vec<f64> = step.iter().map(|s| s * shorter).collect();
                 let points = self.stepped(now.points(), &unknowns, &step);
-                let Some(brow) = drawn(&points, &form, self.limits) else {
-                    damping *= 10.0;
-                    continue;
-                };
-                let its = self.nearest(&brow);
-                let its_cost = self.cost(&its, &points);
-                if its_cost < cost {
-                    damping = (damping * 0.1).max(1e-7);
-                    moved = Some((brow, its, its_cost, longest * shorter));
-                    break;
+                let tried = drawn(&points, &form, self.limits).map(|brow| {
+                    let its = self.nearest(&brow);
+                    let its_cost = self.cost(&its, &points);
+                    (brow, its, its_cost, longest * shorter)
+                });
+                match tried {
+                    Some(better) if better.2 < cost => {
+                        damping = (damping * 0.1).max(1e-7);
+                        moved = Some(better);
+                        break;
+                    }
+                    _ => damping *= 10.0,
                 }
-                damping *= 10.0;
             }
             let Some((brow, its, its_cost, longest)) = moved else {
-                break;
+                if fresh {
+                    break;
+                }
+                // What points did elsewhere misled; look here.
+                (effects, fresh) = (self.effects(&now, &near, &unknowns), true);
+                continue;
             };
+            let gain = cost - its_cost;
             (now, near, cost) = (brow, its, its_cost);
-            if longest < SETTLED_MM.max(SETTLED_SHARE * self.found.spread_mm()) {
+            if longest < SETTLED_MM || gain < SETTLED_GAIN * cost {
                 break;
+            }
+            fresh = longest > FRESH_MM;
+            if fresh {
+                effects = self.effects(&now, &near, &unknowns);
             }
         }
         now
@@ -198,16 +214,13 @@ impl<'a> Target<'a> {
             points = points.with(*handle, p);
         }
         points.lower_arch.x = behind(points.lower_arch.x, &points, self.limits);
-        points
+        in_order(points)
     }
 
     /// How much a point is held where it was found.
     fn hold(&self, handle: Handle) -> f64 {
         match (self.found.told(handle), handle) {
-            (Told::Drawn, Handle::Tail | Handle::FrontTop | Handle::FrontBottom) => {
-                let unsure = self.found.spread_mm() / END_SPREAD_MM;
-                (END_WEIGHT * unsure).clamp(HELD_WEIGHT, END_WEIGHT)
-            }
+            (Told::Drawn, Handle::Tail | Handle::FrontTop | Handle::FrontBottom) => END_WEIGHT,
             (Told::Drawn, _) => HELD_WEIGHT,
             _ => BESIDE_WEIGHT,
         }
@@ -237,8 +250,8 @@ impl<'a> Target<'a> {
         let held: f64 = POINTS
             .into_iter()
             .map(|h| {
-                let off = points.at(h).distance(self.found.points.at(h));
-                self.hold(h) * loss(off)
+                let off = points.at(h) - self.found.points.at(h);
+                self.hold(h) * off.dot(off)
             })
             .sum();
         strokes + held
@@ -248,36 +261,39 @@ impl<'a> Target<'a> {
         &self,
         now: &Brow,
         near: &[Near],
+        effects: &[Vec<Vec2>],
         unknowns: &[Unknown],
     ) -> (Vec<Vec<f64>>, Vec<f64>) {
         let n = unknowns.len();
         let weigh = |off: f64| (self.far / off.abs().max(1e-12)).min(1.0);
-        let here = curves(now);
-        // By how much the outline comes toward each place as an unknown grows.
-        let toward: Vec<Vec<f64>> = unknowns
-            .iter()
-            .map(|unknown| self.effect(now, &here, near, unknown))
-            .collect();
         let mut gram = vec![vec![0.0; n]; n];
         let mut right = vec![0.0; n];
         for (k, place) in near.iter().enumerate() {
             let weight = place.weight * weigh(place.foot.off);
+            // By how much the outline comes toward the place.
+            let toward = |i: usize| effects[i][k].dot(place.foot.across);
             for i in 0..n {
-                let wi = weight * toward[i][k];
+                let wi = weight * toward(i);
                 right[i] += wi * place.foot.off;
                 for j in 0..=i {
-                    gram[i][j] += wi * toward[j][k];
+                    gram[i][j] += wi * toward(j);
                 }
             }
         }
         for (i, (handle, coordinate)) in unknowns.iter().enumerate() {
             let (mut is, mut was) = (now.points().at(*handle), self.found.points.at(*handle));
-            let distance = is.distance(was);
-            let weight = self.hold(*handle) * weigh(distance);
+            let weight = self.hold(*handle);
             gram[i][i] += weight;
             right[i] += weight * (*coordinate(&mut was) - *coordinate(&mut is));
         }
         (gram, right)
+    }
+
+    /// How the outline moves beside each place per mm that an unknown grows.
+    fn effects(&self, now: &Brow, near: &[Near], unknowns: &[Unknown]) -> Vec<Vec<Vec2>> {
+        let here = curves(now);
+        let each = |unknown| self.effect(now, &here, near, unknown);
+        unknowns.iter().map(each).collect()
     }
 
     fn effect(
@@ -286,7 +302,7 @@ impl<'a> Target<'a> {
         here: &[CubicBez],
         near: &[Near],
         (handle, coordinate): &Unknown,
-    ) -> Vec<f64> {
+    ) -> Vec<Vec2> {
         for step in [STEP_MM, -STEP_MM] {
             let mut p = now.points().at(*handle);
             *coordinate(&mut p) += step;
@@ -298,17 +314,12 @@ impl<'a> Target<'a> {
             if there.len() != here.len() {
                 continue;
             }
-            return near
-                .iter()
-                .map(|n| {
-                    let Foot {
-                        segment, t, across, ..
-                    } = n.foot;
-                    (there[segment].eval(t) - here[segment].eval(t)).dot(across) / step
-                })
-                .collect();
+            let by = |Foot { segment, t, .. }: &Foot| {
+                (there[*segment].eval(*t) - here[*segment].eval(*t)) / step
+            };
+            return near.iter().map(|n| by(&n.foot)).collect();
         }
-        vec![0.0; near.len()]
+        vec![Vec2::ZERO; near.len()]
     }
 }
 

@@ -26,6 +26,14 @@ const TURN_MM: f64 = 2.5;
 const LEAP_MM: f64 = 8.0;
 const LEAP_TIMES: f64 = 6.0;
 
+/// Points whose usual step is longer than this, mm, and so many times as far
+/// as their nearest neighbours, stand in no order.
+const UNORDERED_MM: f64 = 3.0;
+const UNORDERED_TIMES: f64 = 4.0;
+
+/// How many points are asked for their neighbours.
+const NEIGHBOURS_OF: usize = 64;
+
 /// Most that one place counts, mm of stroke, and what one counts that stands
 /// alone.
 const MOST_WEIGHT_MM: f64 = 2.0;
@@ -98,14 +106,13 @@ fn on_a_face(p: Point<Lateral>) -> bool {
 }
 
 /// A stroke parted where the pen must have been lifted, as in a table that
-/// lists one edge after the other.
+/// lists one edge after the other; all points by themselves where they stand
+/// in no order.
 fn without_leaps(run: Vec<Point<Lateral>>) -> Vec<Vec<Point<Lateral>>> {
-    let mut steps: Vec<f64> = run.windows(2).map(|p| p[0].distance(p[1])).collect();
-    let middle = steps.len() / 2;
-    let usual = match steps.is_empty() {
-        true => 0.0,
-        false => *steps.select_nth_unstable_by(middle, f64::total_cmp).1,
-    };
+    let usual = middle_of(run.windows(2).map(|p| p[0].distance(p[1])).collect());
+    if usual > UNORDERED_MM && usual > UNORDERED_TIMES * nearest_usual(&run) {
+        return run.into_iter().map(|p| vec![p]).collect();
+    }
     let leap = LEAP_MM.max(LEAP_TIMES * usual);
     let mut runs = vec![Vec::new()];
     for p in run {
@@ -117,6 +124,27 @@ fn without_leaps(run: Vec<Point<Lateral>>) -> Vec<Vec<Point<Lateral>>> {
     }
     runs.retain(|r| !r.is_empty());
     runs
+}
+
+/// How far the nearest neighbour of a point usually lies, by a sample.
+fn nearest_usual(run: &[Point<Lateral>]) -> f64 {
+    let every = (run.len() / NEIGHBOURS_OF).max(1);
+    let of_each = (run.len() / MOST_TOLD).max(1);
+    let nearest = |i: usize| {
+        let others = (0..run.len()).step_by(of_each).filter(|j| *j != i);
+        let distances = others.map(|j| run[j].distance(run[i]));
+        distances.fold(f64::INFINITY, f64::min)
+    };
+    middle_of((0..run.len()).step_by(every).map(nearest).collect())
+}
+
+/// The median; 0 of nothing.
+fn middle_of(mut all: Vec<f64>) -> f64 {
+    let middle = all.len() / 2;
+    match all.is_empty() {
+        true => 0.0,
+        false => *all.select_nth_unstable_by(middle, f64::total_cmp).1,
+    }
 }
 
 /// Few enough places, each the mean of what was drawn there.

@@ -11,8 +11,16 @@ use crate::{Brow, Handle, Limits, Part};
 /// Nearer than this an outline follows its sketch, mm: a liner's breadth.
 const FOLLOWS_MM: f64 = 0.5;
 
-/// Within so many of the strokes' own standard deviations it follows too.
+/// Within so many of the strokes' own standard deviations it follows too, up
+/// to what is no trembling any more, mm.
 const FOLLOWS_SD: f64 = 3.0;
+const TREMBLING_MM: f64 = 1.5;
+
+/// Strokes that spread by more than this, mm, run over one another.
+const SCRIBBLED_MM: f64 = 2.0;
+
+/// Farther off than this in the mean, mm, no edge of a brow was drawn.
+const NO_BROW_MM: f64 = 2.0;
 
 /// What a sketch may break a limit by before that is the reason, mm.
 const BROKEN_MM: f64 = 0.2;
@@ -47,6 +55,14 @@ pub struct FollowedTo {
 #[serde(tag = "kind", rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum WhyApart {
+    /// The strokes run over one another.
+    #[serde(rename_all = "kebab-case")]
+    Scribbled {
+        /// How far they spread about the smooth line through them, mm.
+        spread_mm: f64,
+    },
+    /// The strokes run as no edge of a brow does.
+    NoBrow,
     /// Strokes lie apart from each other there.
     #[serde(rename_all = "kebab-case")]
     StrokesApart {
@@ -107,6 +123,13 @@ impl WhyApart {
     /// The reason, to follow "because".
     pub fn words(&self) -> String {
         match self {
+            Self::Scribbled { spread_mm } => format!(
+                "the strokes run over one another, {spread_mm:.1} mm to either side; draw along each edge"
+            ),
+            Self::NoBrow => {
+                "the strokes don't run as a brow's edges do, from the front up to a highest point and down to one tip"
+                    .to_owned()
+            }
             Self::StrokesApart { apart_mm } => {
                 format!("a stroke lies {apart_mm:.1} mm beside the rest of the sketch there")
             }
@@ -121,9 +144,10 @@ impl WhyApart {
                     "the peak must be rounded to {least_mm:.1} mm and the sketched one is tighter"
                 )
             }
-            Self::PeakBelowFront { below_mm } => format!(
-                "the peak must be the highest point and the sketched upper edge falls {below_mm:.1} mm from its front"
-            ),
+            Self::PeakBelowFront { .. } => {
+                "the upper edge must rise to its peak and the sketched one falls from its front on"
+                    .to_owned()
+            }
             Self::EdgesMeet => "the sketched upper and lower edges touch or cross".to_owned(),
             Self::ArchBehindPeak {
                 behind_mm,
@@ -157,7 +181,7 @@ fn times(n: u32) -> String {
 
 impl FollowedTo {
     /// Measured on the finished outline, whatever made it.
-    pub(super) fn measure(strokes: &[Point<Lateral>], brow: &Brow) -> Self {
+    pub(super) fn measure(strokes: &[Point<Lateral>], brow: &Brow, found: &Found) -> Self {
         let walk = Walk::of(brow);
         let mut all = Self {
             largest_mm: 0.0,
@@ -181,6 +205,23 @@ impl FollowedTo {
             }
         }
         all.rms_mm = (squares / strokes.len().max(1) as f64).sqrt();
+        // Where the outline runs on beyond its sketch, no stroke is near to tell.
+        let ends = [
+            (Handle::FrontTop, Part::FrontEdge),
+            (Handle::FrontBottom, Part::FrontEdge),
+            (Handle::Tail, Part::UpperTail),
+        ];
+        for (handle, part) in ends {
+            let (end, drawn) = (brow.points().at(handle), found.points.at(handle));
+            let off = end.distance(drawn);
+            if found.told(handle) == Told::Drawn && off > follows_mm(found) && off > all.largest_mm
+            {
+                all.largest_mm = off;
+                all.farthest = drawn;
+                all.nearest = end;
+                all.part = part;
+            }
+        }
         all
     }
 }
@@ -245,6 +286,11 @@ impl super::Sketched {
     }
 }
 
+/// How far off an outline still follows its sketch, mm.
+fn follows_mm(found: &Found) -> f64 {
+    FOLLOWS_MM.max((FOLLOWS_SD * found.spread_mm()).min(TREMBLING_MM))
+}
+
 /// `None` where the outline follows as well as the strokes allow.
 pub(super) fn why_apart(
     followed: &FollowedTo,
@@ -252,9 +298,12 @@ pub(super) fn why_apart(
     brow: &Brow,
     limits: &Limits,
 ) -> Option<WhyApart> {
-    let follows = FOLLOWS_MM.max(FOLLOWS_SD * found.spread_mm());
-    if followed.largest_mm <= follows {
+    if followed.largest_mm <= follows_mm(found) {
         return None;
+    }
+    let spread_mm = found.spread_mm();
+    if spread_mm > SCRIBBLED_MM {
+        return Some(WhyApart::Scribbled { spread_mm });
     }
     let part = followed.part;
     let line = if part.is_lower() {
@@ -274,6 +323,7 @@ pub(super) fn why_apart(
         return Some(WhyApart::StrokesApart { apart_mm: off_line });
     }
     let both = found.upper.as_ref().zip(found.lower.as_ref());
+    let no_brow = followed.rms_mm > NO_BROW_MM;
     if let Some(below_mm) = found.upper.as_ref().and_then(|u| falls(u, found)) {
         return Some(WhyApart::PeakBelowFront { below_mm });
     }
@@ -317,7 +367,10 @@ pub(super) fn why_apart(
             least_mm: limits.peak_radius_mm,
         });
     }
-    Some(WhyApart::Smooth)
+    Some(match no_brow {
+        true => WhyApart::NoBrow,
+        false => WhyApart::Smooth,
+    })
 }
 
 fn off(line: &Line, p: Point<Lateral>) -> f64 {
