@@ -8,7 +8,7 @@
 use ophryon_frames::{Lateral, Point};
 
 use crate::fair::{Bound, Bounds, LEAST_GAP_MM, Legs, Task};
-use crate::front::{Rounding, longest_leg_mm, round};
+use crate::front::{Rounding, round, straight_for_mm};
 use crate::leg::Solved;
 use crate::outline::{Brow, Outline, Part, Segment};
 use crate::quadratic::NoSolution;
@@ -131,7 +131,7 @@ fn soft_mm(points: &BrowPoints, form: &Form) -> f64 {
     };
     let (front, arch) = (points.front_bottom, points.lower_arch);
     let chord = (arch.y - front.y) / (arch.x - front.x);
-    longest_leg_mm(points.front_top, front, chord, radius_mm)
+    straight_for_mm(points.front_top, front, chord, radius_mm)
 }
 
 /// The segments in the order they are walked.

@@ -113,7 +113,7 @@ impl Default for Weights {
     fn default() -> Self {
         Self {
             fairness: 1.0,
-            straight_runs: 0.12,
+            straight_runs: 0.08,
             sketch: 0.03,
             hair: 0.002,
             last_shape: 0.0002,

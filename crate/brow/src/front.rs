@@ -15,6 +15,10 @@ use ophryon_frames::{Lateral, Point, Vector};
 /// stays straight, so that the start lies on it.
 const LONGEST_SHARE: f64 = 0.48;
 
+/// Largest share of an edge's straight beginning that a rounding takes: what
+/// is left is long enough to have a direction.
+const MOST_OF_STRAIGHT: f64 = 0.9;
+
 /// Shortest leg, mm: a corner that hardly turns still has a place.
 const SHORTEST_MM: f64 = 0.01;
 
@@ -73,10 +77,10 @@ fn leg_mm(half_turn: f64, radius_mm: f64, front_mm: f64) -> f64 {
     (radius_mm / radius_over_leg(half_turn)).min(LONGEST_SHARE * front_mm)
 }
 
-/// Longest leg that either corner may need: the upper one turns most where the
+/// Length of straight edge that either corner may need: the upper one turns most where the
 /// top line is level, the lower one where the lower line is steepest, here by
 /// no more than half again its chord and a little.
-pub(crate) fn longest_leg_mm(
+pub(crate) fn straight_for_mm(
     top: Point<Lateral>,
     bottom: Point<Lateral>,
     lower_chord: f64,
@@ -92,6 +96,7 @@ pub(crate) fn longest_leg_mm(
         .into_iter()
         .map(|turn| leg_mm(turn, radius_mm, front.length()))
         .fold(0.0, f64::max)
+        / MOST_OF_STRAIGHT
 }
 
 /// Rounds a corner between two straight lines. The outline comes in along
@@ -107,7 +112,7 @@ pub(crate) fn round(
 ) -> Rounding {
     let turn = half_turn(coming, going);
     let leg = leg_mm(turn, radius_mm, front_mm)
-        .min(straight_mm)
+        .min(MOST_OF_STRAIGHT * straight_mm)
         .max(SHORTEST_MM);
     let Handles { f, a } = Handles::of(turn);
     let (begin, end) = (corner - coming * leg, corner + going * leg);
