@@ -15,4 +15,5 @@ mod fit;
 mod heal;
 mod measure;
 mod photo;
+mod seal;
 mod sheet;

@@ -3,9 +3,10 @@
 //! | exit code | meaning |
 //! |---|---|
 //! | 0 | done |
-//! | 1 | `check`: a constraint fails |
+//! | 1 | `check`: a constraint fails; `seal`: the shape is not agreed to; `backup`: something is missing or damaged, or was left as it is |
 //! | 2 | nothing was done; one sentence on standard error says why |
 
+mod backup;
 mod check;
 mod client_file;
 mod fit;
@@ -19,6 +20,8 @@ mod point_table;
 mod printer_check;
 mod printers;
 mod readings;
+mod restore;
+mod seal;
 mod serve;
 mod sheet;
 mod table;
@@ -57,16 +60,24 @@ enum Task {
     Photo(inspect_photo::PhotoOptions),
     /// Hold what a ruler read on skin against the list
     Readings(readings::ReadingsOptions),
+    /// Say whether the client has agreed, and check every seal; exit 1 where not
+    Seal(seal::SealOptions),
     /// Put frontal points on the skin by one tape length
     Wrap(wrap::WrapOptions),
+    /// Keep clients and photos in one file, locked or not, and get them back
+    Backup(backup::BackupOptions),
     /// Serve the app to this computer's browser
     Serve(serve::ServeOptions),
 }
 
 /// How a task that could be done ended.
+#[derive(Clone, Copy, PartialEq, Eq)]
 enum Outcome {
     Done,
     ConstraintFails,
+    NotAgreed,
+    /// A backup lacks something, or not all of it was written.
+    Incomplete,
 }
 
 fn main() -> ExitCode {
@@ -79,14 +90,16 @@ fn main() -> ExitCode {
         Task::Fit(options) => fit::run(&options),
         Task::Photo(options) => inspect_photo::run(&options),
         Task::Readings(options) => readings::run(&options),
+        Task::Seal(options) => seal::run(&options),
         Task::Wrap(options) => wrap::run(&options),
+        Task::Backup(options) => backup::run(&options),
         Task::Serve(options) => serve::run(options)
             .map(|()| Outcome::Done)
             .map_err(Trouble::from),
     };
     match done {
         Ok(Outcome::Done) => ExitCode::SUCCESS,
-        Ok(Outcome::ConstraintFails) => ExitCode::from(1),
+        Ok(Outcome::ConstraintFails | Outcome::NotAgreed | Outcome::Incomplete) => ExitCode::from(1),
         Err(trouble) => {
             eprintln!("ophryon: {trouble}");
             ExitCode::from(2)

@@ -1,0 +1,183 @@
+//! `ophryon seal`, and that `ophryon sheet` says the same.
+
+use std::fs;
+use std::path::Path;
+
+use serde_json::{Value, json};
+
+use crate::desk::{Desk, Ran, assert_refusal};
+
+/// The invented client's file after she agreed; its seal, as `sha256sum`
+/// prints it over what was sealed.
+const AGREED: &str = "../fixtures/seals/demo-even.json";
+const SEAL: &str = "3cc5ec48cc2972126e6a512aff1704589e3320bf0826b3d81854e4f289dc6d31";
+
+fn desk() -> Desk {
+    let desk = Desk::new();
+    let agreed = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("command_line")
+        .join(AGREED);
+    fs::copy(agreed, desk.path("client.json")).expect("the fixture is there");
+    desk
+}
+
+/// What the sheet, its PDF and its report say of the agreement.
+fn sheet(desk: &Desk) -> (String, String, Value) {
+    let ran = desk.run(&[
+        "sheet",
+        "client.json",
+        "--out",
+        "out",
+        "--format",
+        "svg,pdf",
+    ]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{}", ran.out);
+    let read = |name: &str| fs::read_to_string(desk.path("out").join(name)).expect("it is there");
+    let report = serde_json::from_str(&read("report.json")).expect("it is JSON");
+    (ran.out, read("stencil.svg"), report)
+}
+
+fn in_json(desk: &Desk) -> (i32, Value) {
+    let ran = desk.run(&["seal", "client.json", "--json"]);
+    assert_eq!(ran.err, "");
+    (
+        ran.code,
+        serde_json::from_str(&ran.out).expect("it is JSON"),
+    )
+}
+
+/// State in every place: the seal's first digits, or NOT AGREED.
+fn all_agree(desk: &Desk) -> (Ran, Value) {
+    let ran = desk.run(&["seal", "client.json"]);
+    assert_eq!(ran.err, "", "{}", ran.out);
+    let (code, state) = in_json(desk);
+    assert_eq!(code, ran.code);
+    let (told, svg, report) = sheet(desk);
+    let agreed = ran.code == 0;
+    assert_eq!(state["agreed"], json!(agreed));
+    assert_eq!(report["agreed"], json!(agreed));
+    assert_eq!(report["seal"], state["seal"]);
+    assert_eq!(report["agreement"], state["agreement"]);
+    let sentence = state["agreement"].as_str().expect("a sentence");
+    for text in [&ran.out, &told] {
+        assert!(text.contains(sentence), "no “{sentence}” in {text}");
+    }
+    for text in [&ran.out, &told, &svg] {
+        assert_eq!(text.contains("NOT AGREED"), !agreed, "{text}");
+        assert_eq!(
+            text.contains(&SEAL[..8]),
+            agreed || text == &ran.out,
+            "{text}"
+        );
+    }
+    (ran, state)
+}
+
+#[test]
+fn an_agreed_shape_is_agreed_everywhere() {
+    let desk = desk();
+    let (ran, state) = all_agree(&desk);
+    assert_eq!(ran.code, 0);
+    assert!(ran.out.contains(&format!("Seal: {SEAL}\n")), "{}", ran.out);
+    assert!(
+        ran.out.contains("Agreement 1, to version 1: "),
+        "{}",
+        ran.out
+    );
+    assert!(ran.out.contains("the seal fits"), "{}", ran.out);
+    // What she flagged or left open is told with it.
+    assert!(
+        ran.out
+            .contains("Mind, flagged or not answered: My scars grow thick")
+    );
+    assert_eq!(state["seal"], json!(SEAL));
+    assert_eq!(state["agreements"][0]["language"], json!("en"));
+    assert_eq!(state["for-a-doctor"].as_array().map(Vec::len), Some(4));
+}
+
+#[test]
+fn a_client_who_never_agreed_has_not() {
+    let desk = Desk::new();
+    let ran = desk.run(&["seal", "client.json"]);
+    assert_eq!((ran.code, ran.err.as_str()), (1, ""));
+    assert!(
+        ran.out
+            .contains("NOT AGREED: the client has not said yes to this shape.")
+    );
+    assert!(!ran.out.contains("Seal:"));
+    let (code, state) = in_json(&desk);
+    assert_eq!((code, &state["seal"]), (1, &Value::Null));
+}
+
+#[test]
+fn a_change_a_withdrawal_and_a_damage_are_told_apart() {
+    for (change, part) in [
+        (
+            (|client| client["pair"]["points"]["tail"][1] = json!(14.0)) as fn(&mut Value),
+            "the shape changed since she agreed to version 1",
+        ),
+        (
+            |client| client["plan"]["share"] = json!(0.4),
+            "the plan changed since",
+        ),
+        (
+            |client| client["version"] = json!(2),
+            "the shape was changed and changed back since",
+        ),
+        (
+            |client| client["consent"]["asked"]["statements"][4]["said"] = json!("no"),
+            "what she was asked or answered changed since",
+        ),
+        (
+            |client| {
+                client["consent"]["agreements"][0]["withdrawn"] = json!("2025-12-01T09:00:00Z");
+            },
+            "she withdrew her agreement to version 1 on 1 December 2025, 09:00",
+        ),
+        (
+            |client| {
+                let sealed = &mut client["consent"]["agreements"][0]["sealed"];
+                let text = sealed
+                    .as_str()
+                    .expect("a text")
+                    .replace("keloids", "keloid");
+                *sealed = json!(text);
+            },
+            "agreement 1 can't be relied on: its text was changed after it was sealed",
+        ),
+    ] {
+        let desk = desk();
+        desk.change(change);
+        let (ran, _) = all_agree(&desk);
+        assert_eq!(ran.code, 1);
+        assert!(ran.out.contains(part), "no “{part}” in {}", ran.out);
+    }
+}
+
+#[test]
+fn what_is_no_seal_or_no_file_is_refused() {
+    let desk = desk();
+    desk.change(|client| client["consent"]["agreements"][0]["seal"] = json!("3cc5"));
+    assert_refusal(
+        &desk.run(&["seal", "client.json"]),
+        &[
+            "consent.agreements[0].seal",
+            "64 digits of 0 to 9 and a to f",
+        ],
+    );
+    desk.change(|client| {
+        client["consent"]["agreements"][0]["seal"] = json!(SEAL);
+        client["consent"]["agreements"][0]["withdrawn"] = json!("yesterday");
+    });
+    assert_refusal(
+        &desk.run(&["seal", "client.json"]),
+        &[
+            "consent.agreements[0].withdrawn",
+            "2025-03-14T15:09:26+01:00",
+        ],
+    );
+    assert_refusal(
+        &desk.run(&["seal", "none.json"]),
+        &["there is no such file"],
+    );
+}
