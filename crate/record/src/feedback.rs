@@ -56,6 +56,10 @@ impl Record {
             limits: &self.limits,
             ears: &ears,
             hair: &measured.hair,
+            traced: Sided::from_fn(|side| {
+                let photo = self.design_photo();
+                photo.is_some_and(|p| !p.hair.get(side).is_empty())
+            }),
             shrink: &self.shrink,
         };
         Ok(answer(phrase, &asked)?)

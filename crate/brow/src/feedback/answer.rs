@@ -2,6 +2,7 @@
 
 use ophryon_frames::{Lateral, Point, Side, Sided, Vector};
 
+use crate::draw::drawn;
 use crate::feedback::moves::{Meaning, Recipe, meaning, moved, wished};
 use crate::feedback::parameter::{Change, Parameter, TOTAL_BOUNDS, Total, changes, measured};
 use crate::wish::body_across;
@@ -22,12 +23,13 @@ const LEAST_BODY_MM: f64 = 3.0;
 /// stubble where it was cleaned.
 const CLEANED_MM: f64 = 1.0;
 
-/// A constraint that fails already may read so much worse, in its unit: far
-/// below what can be drawn.
-const NO_WORSE: f64 = 0.005;
+/// A constraint that failed in the shape first shown may read so much worse than
+/// there, in its unit: the side that doesn't lead aims at another ear, so its
+/// angle changes a little. Far below what can be drawn.
+const NO_WORSE: f64 = 0.05;
 
-/// Rounding.
-const ROUNDING_MM: f64 = 1e-6;
+/// Rounding, in a reading's unit or mm.
+const ROUNDING: f64 = 1e-6;
 
 /// The shape that something was said of, and what it stands among.
 #[derive(Debug, Clone, Copy)]
@@ -42,6 +44,9 @@ pub struct Asked<'a> {
     pub ears: &'a Sided<Point<Lateral>>,
     /// The natural hair, where it is known.
     pub hair: &'a Sided<Option<HairRegion>>,
+    /// Whether its border was traced. A few taps tell where hair is, not how
+    /// thick: only a traced border keeps a brow from becoming thinner.
+    pub traced: Sided<bool>,
     /// How much smaller a brow heals.
     pub shrink: &'a Shrink,
 }
@@ -162,7 +167,7 @@ impl Proposal {
             self.from_first_mm,
             self.most_from_first_mm
         );
-        if more < SMALLEST_STEP_MM - ROUNDING_MM {
+        if more < SMALLEST_STEP_MM - ROUNDING {
             format!("{used} Nothing more could follow.")
         } else {
             format!("{used} About {more:.1} mm more could follow.")
@@ -177,26 +182,66 @@ impl Proposal {
 pub fn answer(phrase: Phrase, asked: &Asked) -> Result<Proposal, NothingLeft> {
     let nothing = |in_the_way| NothingLeft { phrase, in_the_way };
     let sayer = Sayer::of(phrase, asked).map_err(nothing)?;
-    let mut best: Option<(f64, Found)> = None;
-    let mut first_stop: Option<InTheWay> = None;
+    let mut best: Option<Found> = None;
+    let mut first_stop: Option<Stop> = None;
     for way in sayer.meaning.ways {
         match sayer.largest(way) {
+            // The usual way counts where another gives no more of its step.
             Ok(found) => {
-                let moves = found.shape.progress;
-                if best
-                    .as_ref()
-                    .is_none_or(|(most, _)| moves > *most + ROUNDING_MM)
-                {
-                    best = Some((moves, found));
+                if best.as_ref().is_none_or(|b| found.parts > b.parts) {
+                    best = Some(found);
                 }
             }
             Err(stop) => first_stop = first_stop.or(Some(stop)),
         }
     }
     match (best, first_stop) {
-        (Some((_, found)), _) => Ok(sayer.proposal(found)),
-        (None, stop) => Err(nothing(stop.unwrap_or(InTheWay::Curve))),
+        (Some(found), _) => Ok(sayer.proposal(found)),
+        (None, stop) => Err(nothing(
+            stop.map_or(InTheWay::Curve, |stop| stop.named(asked.limits)),
+        )),
     }
+}
+
+/// Why a step doesn't hold. What keeps a shape from being drawn takes a search to
+/// name, so that is left until it is said.
+enum Stop {
+    Known(InTheWay),
+    Undrawn(Box<Pair>),
+}
+
+impl Stop {
+    fn named(self, limits: &Limits) -> InTheWay {
+        match self {
+            Self::Known(why) => why,
+            Self::Undrawn(pair) => match pair.draw(limits) {
+                Err(conflict) => InTheWay::Conflict(conflict),
+                Ok(_) => InTheWay::Curve,
+            },
+        }
+    }
+}
+
+impl From<InTheWay> for Stop {
+    fn from(why: InTheWay) -> Self {
+        Self::Known(why)
+    }
+}
+
+/// Both sides drawn, without looking for the way out where they can't be.
+fn drawn_pair(pair: &Pair, limits: &Limits) -> Option<Sided<Brow>> {
+    let one = |side| drawn(pair.points(side), pair.form(side), limits);
+    let master = one(pair.master)?;
+    let other = match pair.is_linked() {
+        true => master.clone(),
+        false => one(pair.master.other())?,
+    };
+    let mut both = Sided {
+        right: master.clone(),
+        left: master,
+    };
+    *both.get_mut(pair.master.other()) = other;
+    Some(both)
 }
 
 /// A shape that holds, found with a share of a recipe.
@@ -204,7 +249,7 @@ struct Found {
     way: &'static Recipe,
     /// Tenths of a millimetre of the lead, of `most`.
     parts: u32,
-    held_back: Option<InTheWay>,
+    held_back: Option<Stop>,
     shape: Shape,
 }
 
@@ -213,8 +258,6 @@ struct Shape {
     pair: Pair,
     readings: Sided<Vec<Reading>>,
     measured: Sided<[f64; 11]>,
-    /// How far the lead moved in the direction asked for, mm; the lesser side.
-    progress: f64,
 }
 
 /// A phrase about a shape, with the shape as it is.
@@ -223,6 +266,8 @@ struct Sayer<'a> {
     meaning: Meaning,
     asked: &'a Asked<'a>,
     now: Shape,
+    /// Readings of the shape first shown; empty where it can't be drawn now.
+    first: Sided<Vec<Reading>>,
     /// Middle of the ear where the leading side's points are.
     ear: Point<Lateral>,
 }
@@ -233,14 +278,18 @@ impl<'a> Sayer<'a> {
         let brows = pair.draw(asked.limits).map_err(InTheWay::Conflict)?;
         let master = pair.master;
         let about = pair.points.at(Handle::Start);
+        let first = drawn_pair(asked.first, asked.limits);
         Ok(Self {
             phrase,
+            first: first.map_or_else(
+                || Sided::from_fn(|_| Vec::new()),
+                |brows| readings(asked.first, &brows, asked),
+            ),
             meaning: meaning(phrase),
             now: Shape {
                 pair: pair.clone(),
                 readings: readings(pair, &brows, asked),
                 measured: measures(pair, &brows),
-                progress: 0.0,
             },
             ear: pair.offset.get(master).undo(*asked.ears.get(master), about),
             asked,
@@ -253,7 +302,7 @@ impl<'a> Sayer<'a> {
     }
 
     /// The largest part of the usual step that holds.
-    fn largest(&self, way: &'static Recipe) -> Result<Found, InTheWay> {
+    fn largest(&self, way: &'static Recipe) -> Result<Found, Stop> {
         let mut held_back = None;
         for parts in (1..=self.usual_parts()).rev() {
             match self.with(way, parts) {
@@ -268,11 +317,11 @@ impl<'a> Sayer<'a> {
                 Err(why) => held_back = Some(why),
             }
         }
-        Err(held_back.unwrap_or(InTheWay::Curve))
+        Err(held_back.unwrap_or(Stop::Known(InTheWay::Curve)))
     }
 
     /// The pair with so many tenths of a millimetre, if it holds.
-    fn with(&self, way: &Recipe, parts: u32) -> Result<Shape, InTheWay> {
+    fn with(&self, way: &Recipe, parts: u32) -> Result<Shape, Stop> {
         let share = f64::from(parts) / f64::from(self.usual_parts());
         let mut pair = self.asked.pair.clone();
         let points = moved(&pair.points, way, share, self.ear);
@@ -283,9 +332,11 @@ impl<'a> Sayer<'a> {
         }
         pair.points = points;
         pair.form = wished(&pair.form, way, share);
-        let brows = pair.draw(self.asked.limits).map_err(InTheWay::Conflict)?;
+        let Some(brows) = drawn_pair(&pair, self.asked.limits) else {
+            return Err(Stop::Undrawn(Box::new(pair)));
+        };
         let measured = measures(&pair, &brows);
-        let progress = self.progress(&measured, share)?;
+        self.follows(&measured, share)?;
         self.thickness(&pair, &brows, &measured)?;
         let readings = readings(&pair, &brows, self.asked);
         self.no_worse(&readings)?;
@@ -293,7 +344,6 @@ impl<'a> Sayer<'a> {
             pair,
             readings,
             measured,
-            progress,
         })
     }
 
@@ -304,7 +354,7 @@ impl<'a> Sayer<'a> {
         for (total, most_mm) in TOTAL_BOUNDS {
             let off = |p: &BrowPoints| (total.of(p) - total.of(first)).abs();
             let (is, was) = (off(points), off(&self.asked.pair.points));
-            if is > most_mm + ROUNDING_MM && is > was + ROUNDING_MM {
+            if is > most_mm + ROUNDING && is > was + ROUNDING {
                 return Err(InTheWay::Bound {
                     total,
                     used_mm: was,
@@ -315,18 +365,14 @@ impl<'a> Sayer<'a> {
         Ok(())
     }
 
-    /// How far the lead moves on the side where it moves least; at least a fifth
-    /// of what the points do.
-    fn progress(&self, after: &Sided<[f64; 11]>, share: f64) -> Result<f64, InTheWay> {
+    /// On both sides the lead moves by at least a fifth of what the points do.
+    fn follows(&self, after: &Sided<[f64; 11]>, share: f64) -> Result<(), InTheWay> {
         let at = self.meaning.lead as usize;
-        let on = |side: Side| {
-            self.meaning.sign * (after.get(side)[at] - self.now.measured.get(side)[at])
-        };
-        let least = on(Side::Right).min(on(Side::Left));
-        if least < 0.2 * share * self.meaning.step_mm {
-            return Err(InTheWay::Curve);
-        }
-        Ok(least)
+        let follows = Side::BOTH.into_iter().all(|side| {
+            let by = after.get(side)[at] - self.now.measured.get(side)[at];
+            self.meaning.sign * by >= 0.2 * share * self.meaning.step_mm
+        });
+        follows.then_some(()).ok_or(InTheWay::Curve)
     }
 
     /// Where it becomes thinner: not thinner than a brow, than its hair less
@@ -341,14 +387,17 @@ impl<'a> Sayer<'a> {
         for (side, brow) in brows.iter() {
             let (is, was) = (after.get(side), self.now.measured.get(side));
             let body_mm = is[body];
-            if body_mm > was[body] - SMALLEST_STEP_MM * 0.2 {
+            // Another slope makes a body thinner too, by next to nothing.
+            let thinner_mm = was[body] - body_mm;
+            if self.phrase != Phrase::TooThick && thinner_mm < SMALLEST_STEP_MM {
                 continue;
             }
             if body_mm < LEAST_BODY_MM {
                 return Err(InTheWay::Thinnest { body_mm });
             }
             let on_face = brow.displaced(pair.offset.get(side));
-            if let Some(hair) = self.asked.hair.get(side) {
+            let traced = *self.asked.traced.get(side);
+            if let Some(hair) = self.asked.hair.get(side).as_ref().filter(|_| traced) {
                 let hair_mm = hair_across(hair, on_face.points());
                 if let Some(hair_mm) = hair_mm.filter(|mm| body_mm < mm - CLEANED_MM) {
                     return Err(InTheWay::Hair {
@@ -373,11 +422,18 @@ impl<'a> Sayer<'a> {
         for (side, readings) in after.iter() {
             let before = self.now.readings.get(side);
             for reading in readings.iter().filter(|r| r.verdict == Verdict::Fails) {
-                let was = before.iter().find(|r| r.constraint == reading.constraint);
-                let failed = |r: &&Reading| r.verdict == Verdict::Fails;
-                let no_worse = was
-                    .filter(failed)
-                    .is_some_and(|was| beyond(reading) <= beyond(was) + NO_WORSE);
+                let beyond_in = |all: &[Reading]| {
+                    all.iter()
+                        .find(|r| r.constraint == reading.constraint)
+                        .filter(|r| r.verdict == Verdict::Fails)
+                        .map(beyond)
+                };
+                let is = beyond(reading);
+                let no_worse = beyond_in(before).is_some_and(|was| {
+                    is <= was + ROUNDING
+                        || beyond_in(self.first.get(side))
+                            .is_some_and(|first| is <= first + NO_WORSE)
+                });
                 if !no_worse {
                     return Err(InTheWay::Constraint {
                         side,
@@ -420,7 +476,8 @@ impl<'a> Sayer<'a> {
         let still_possible_mm = self.still_possible(&found);
         let part_mm = f64::from(found.parts) * SMALLEST_STEP_MM;
         let mut reason = meaning.reason.to_owned();
-        if let Some(why) = &found.held_back {
+        let held_back = found.held_back.map(|stop| stop.named(self.asked.limits));
+        if let Some(why) = &held_back {
             reason.push_str(&format!(
                 " Here it is {part_mm:.1} mm of the usual {:.1} mm: with more, {why}.",
                 meaning.step_mm
@@ -438,7 +495,7 @@ impl<'a> Sayer<'a> {
             by_mm: meaning.sign * part_mm,
             changes: changes(&self.now.measured, &measured),
             reason,
-            held_back: found.held_back,
+            held_back,
             still_possible_mm,
             from_first_mm: (total.of(&pair.points) - total.of(first)).abs(),
             most_from_first_mm: most.map_or(0.0, |(_, mm)| *mm),
