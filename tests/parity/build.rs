@@ -2,6 +2,8 @@
 //! is built for. In the browser they are the native ones, of the same source
 //! and the same run.
 
+#[path = "src/agreement.rs"]
+mod agreement;
 #[path = "src/faces.rs"]
 mod faces;
 #[path = "src/figures.rs"]

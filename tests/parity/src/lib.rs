@@ -6,6 +6,7 @@
 //! building machine found (see build.rs), [`run::all`] finds them where it
 //! runs.
 
+pub mod agreement;
 pub mod compare;
 pub mod faces;
 pub mod figures;

@@ -6,6 +6,7 @@ use ophryon_frames::{Frame, Point, Side, Sided, Vector};
 use ophryon_record::{Drawn, Edit, PlanChoice, PlanWay, Record, apply};
 use ophryon_stencil::{Facing, Paper, SheetOptions, Sides, write_svg};
 
+use crate::agreement;
 use crate::faces;
 use crate::figures::Figures;
 use crate::lot::Lot;
@@ -63,6 +64,7 @@ fn client(number: u64, figures: &mut Figures) {
     figures.at(format!("client {number}, worked on:"));
     shape(&record, number, figures);
     balance(&record, figures);
+    agreement::agree(&record, number, figures);
     let file = record.to_json().unwrap_or_else(|why| why.to_string());
     figures.words("client's file", &file);
 }

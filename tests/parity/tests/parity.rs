@@ -52,9 +52,14 @@ fn enough(figures: &Figures) {
         .iter()
         .filter(|(label, _)| label.ends_with("not drawn"))
         .count();
+    let sealed = figures
+        .iter()
+        .filter(|(label, _)| label.ends_with("worked on: seal"))
+        .count();
     say(&format!(
-        "{printed} sheets, {refused} shapes refused in words"
+        "{printed} sheets, {refused} shapes refused in words, {sealed} seals"
     ));
+    assert!(sealed as u64 > CLIENTS / 2, "{sealed} seals");
     assert!(printed as u64 > 2 * CLIENTS * 8 / 10, "{printed} sheets");
     assert!(refused > 0);
     let number = |(_, value)| match value {
@@ -63,6 +68,27 @@ fn enough(figures: &Figures) {
     };
     assert!(figures.iter().filter_map(number).count() > 100_000);
     assert!(figures.iter().filter_map(number).all(f64::is_finite));
+}
+
+/// RFC 8785 writes numbers as ECMAScript does, so the browser itself is a
+/// second writer.
+#[cfg(target_arch = "wasm32")]
+#[wasm_bindgen_test::wasm_bindgen_test]
+fn numbers_are_sealed_as_the_browser_writes_them() {
+    let mut lot = ophryon_parity::lot::Lot::new(8785);
+    let mut compared = 0;
+    for _ in 0..20_000 {
+        let any = f64::from_bits(lot.bits());
+        for number in [any, lot.between(-200.0, 200.0)] {
+            if number.is_finite() {
+                let browser = js_sys::JSON::stringify(&number.into());
+                let browser = browser.ok().and_then(|text| text.as_string());
+                assert_eq!(ophryon_agreement::canonical(&number).ok(), browser);
+                compared += 1;
+            }
+        }
+    }
+    say(&format!("{compared} numbers as the browser writes them"));
 }
 
 #[cfg_attr(not(target_arch = "wasm32"), test)]
