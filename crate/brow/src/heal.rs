@@ -17,7 +17,7 @@
 use ophryon_frames::{Lateral, Point, Vector};
 use serde::{Deserialize, Serialize};
 
-use crate::inset::{Moved, Toward, moved};
+use crate::inset::{Ground, Moved, Toward};
 use crate::{Brow, Front, Handle, Offset, Outline, SideMeasures};
 
 /// About a tenth smaller (common practice, no source).
@@ -47,6 +47,9 @@ const LEAP: f64 = 5e-4;
 
 /// Rounds before the distance is given up; halving alone needs about forty.
 const MOST_ROUNDS: u32 = 60;
+
+/// Cuts before the quick search for an area gives way to the one that halves.
+const MOST_CUTS: u32 = 8;
 
 /// What the share is a share of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -219,33 +222,23 @@ pub fn healed(brow: &Brow, shrink: &Shrink) -> Result<Healing, HealError> {
     }
     let gauge = Gauge::of(brow);
     let drawn = gauge.as_drawn(brow);
-    let too_thin = HealError::TooThin {
+    let keeps = 1.0 - shrink.share;
+    if shrink.share == 0.0 {
+        return Ok(gauge.healing(drawn.clone(), drawn, 0.0, 0.0));
+    }
+    let wanted = match shrink.by {
+        ShrinkBy::Area => keeps * drawn.area_mm2,
+        ShrinkBy::Thickness => keeps * drawn.thickness.body_mm,
+    };
+    let found = Ground::of(brow.outline())
+        .and_then(|ground| gauge.sought(&ground, Toward::Inside, shrink.by, wanted));
+    let (distance, m) = found.ok_or(HealError::TooThin {
         share: shrink.share,
         by: shrink.by,
-    };
-    let keeps = 1.0 - shrink.share;
-    let found = match shrink.by {
-        _ if shrink.share == 0.0 => None,
-        ShrinkBy::Area => {
-            let target = keeps * drawn.area_mm2;
-            let off = |m: &Moved<Lateral>| (m.area - target, -m.length);
-            let first = shrink.share * drawn.area_mm2 / brow.outline().perimeter();
-            let close = MET * drawn.area_mm2;
-            Some(sought(brow.outline(), Toward::Inside, first, close, off).ok_or(too_thin)?)
-        }
-        ShrinkBy::Thickness => {
-            let before = drawn.thickness.body_mm;
-            let off = |m: &Moved<Lateral>| (gauge.body(&m.outlines) - keeps * before, -2.0);
-            let first = 0.5 * shrink.share * before;
-            let close = MET * before;
-            Some(sought(brow.outline(), Toward::Inside, first, close, off).ok_or(too_thin)?)
-        }
-    };
-    let (distance_mm, healed, within_mm) = match found {
-        None => (0.0, drawn.clone(), 0.0),
-        Some((distance, m)) => (distance, gauge.of_moved(&m, distance), m.within),
-    };
-    Ok(gauge.healing(drawn, healed, distance_mm, within_mm))
+    })?;
+    let within = m.within;
+    let healed = gauge.of_moved(m, distance);
+    Ok(gauge.healing(drawn, healed, distance, within))
 }
 
 /// What to draw so that this brow is what stays.
@@ -259,42 +252,29 @@ pub fn to_draw(brow: &Brow, shrink: &Shrink) -> Result<Healing, HealError> {
     let gauge = Gauge::of(brow);
     let healed = gauge.as_drawn(brow);
     let keeps = 1.0 - shrink.share;
-    let found = match shrink.by {
-        _ if shrink.share == 0.0 => None,
-        ShrinkBy::Area => {
-            let target = healed.area_mm2 / keeps;
-            let off = |m: &Moved<Lateral>| (m.area - target, m.length);
-            let first = (target - healed.area_mm2) / brow.outline().perimeter();
-            let close = MET * target;
-            Some(
-                sought(brow.outline(), Toward::Outside, first, close, off)
-                    .ok_or(HealError::Crossed)?,
-            )
-        }
-        ShrinkBy::Thickness => {
-            let target = healed.thickness.body_mm / keeps;
-            let off = |m: &Moved<Lateral>| (gauge.body(&m.outlines) - target, 2.0);
-            let first = 0.5 * (target - healed.thickness.body_mm);
-            let close = MET * target;
-            Some(
-                sought(brow.outline(), Toward::Outside, first, close, off)
-                    .ok_or(HealError::Crossed)?,
-            )
-        }
+    if shrink.share == 0.0 {
+        return Ok(gauge.healing(healed.clone(), healed, 0.0, 0.0));
+    }
+    let wanted = match shrink.by {
+        ShrinkBy::Area => healed.area_mm2 / keeps,
+        ShrinkBy::Thickness => healed.thickness.body_mm / keeps,
     };
-    let (distance_mm, drawn, within_mm) = match found {
-        None => (0.0, healed.clone(), 0.0),
-        Some((distance_mm, m)) if m.cut => return Err(HealError::TooHollow { distance_mm }),
-        Some((distance, m)) => (distance, gauge.of_moved(&m, -distance), m.within),
-    };
-    Ok(gauge.healing(drawn, healed, distance_mm, within_mm))
+    let found = Ground::of(brow.outline())
+        .and_then(|ground| gauge.sought(&ground, Toward::Outside, shrink.by, wanted));
+    let (distance_mm, m) = found.ok_or(HealError::Crossed)?;
+    if m.cut {
+        return Err(HealError::TooHollow { distance_mm });
+    }
+    let within = m.within;
+    let drawn = gauge.of_moved(m, -distance_mm);
+    Ok(gauge.healing(drawn, healed, distance_mm, within))
 }
 
 /// The distance at which `off` is nothing: Newton's steps by the slope that
 /// `off` gives with its value, halved where they leave what is known. `None`
 /// where no distance does it.
 fn sought(
-    outline: &Outline<Lateral>,
+    ground: &Ground,
     toward: Toward,
     first: f64,
     close: f64,
@@ -303,7 +283,7 @@ fn sought(
     let (mut near, mut far) = (0.0, f64::INFINITY);
     let mut distance = first;
     for _ in 0..MOST_ROUNDS {
-        let m = moved(outline, distance, toward)?;
+        let m = ground.moved(distance, toward)?;
         let (value, slope) = off(&m);
         let settled = far - near < 1e-9 && value.abs() < LEAP;
         if (value.abs() <= close || settled) && !m.outlines.is_empty() {
@@ -323,6 +303,38 @@ fn sought(
             (false, false) => 2.0 * near,
         };
         if far - near < 1e-12 {
+            return None;
+        }
+    }
+    None
+}
+
+/// The same for an area, without a fit before the last round: the area's slope
+/// is the length of the line, and the length changes nearly evenly with the
+/// distance, so that two or three cuts do. `None` where that leads nowhere.
+fn sought_area(ground: &Ground, toward: Toward, wanted: f64) -> Option<(f64, Moved<Lateral>)> {
+    let sign = match toward {
+        Toward::Inside => -1.0,
+        Toward::Outside => 1.0,
+    };
+    let mut distance = sign * (wanted - ground.area) / ground.length;
+    for _ in 0..MOST_CUTS {
+        let cut = ground.cut(distance, toward)?;
+        let off = cut.area - wanted;
+        if off.abs() <= MET * wanted {
+            return Some((distance, cut.fitted()?)).filter(|(_, m)| !m.outlines.is_empty());
+        }
+        // off + sign length s + bend s²/2 = 0, by the root that is small.
+        let (slope, bend) = (
+            sign * cut.length,
+            sign * (cut.length - ground.length) / distance,
+        );
+        let square = slope * slope - 2.0 * bend * off;
+        if square <= 0.0 {
+            return None;
+        }
+        distance -= 2.0 * off / (slope + slope.signum() * square.sqrt());
+        if distance <= 0.0 {
             return None;
         }
     }
@@ -378,7 +390,7 @@ impl<'a> Gauge<'a> {
             thickness: Thickness {
                 start_mm: if self.behind_front > 0.0 {
                     let at = self.start + self.inward * self.behind_front;
-                    widest(std::slice::from_ref(brow.outline()), at, self.front)
+                    self.front_of(std::slice::from_ref(brow.outline()), at)
                 } else {
                     sizes.thickness_start_mm
                 },
@@ -391,7 +403,7 @@ impl<'a> Gauge<'a> {
     }
 
     /// Moved in by a distance, or out by a negative one.
-    fn of_moved(&self, m: &Moved<Lateral>, distance: f64) -> Stage {
+    fn of_moved(&self, m: Moved<Lateral>, distance: f64) -> Stage {
         /// Just past the front edge, where its two corners still stand, mm.
         const PAST: f64 = 1e-6;
         let points = self.brow.points();
@@ -412,33 +424,63 @@ impl<'a> Gauge<'a> {
                 let out = axis.unit().unwrap_or(Vector::new(1.0, 0.0));
                 Some(points.tail + out * -distance)
             },
-            outlines: m.outlines.clone(),
             area_mm2: m.area,
             thickness: Thickness {
-                start_mm: widest(&m.outlines, at_start, self.front),
+                start_mm: self.front_of(&m.outlines, at_start),
                 body_mm: self.body(&m.outlines),
                 peak_mm: peak.map_or(0.0, |(above, below)| above - below),
                 tail_mm: widest(&m.outlines, tail, Vector::new(-axis.y, axis.x)),
             },
             reach_mm: reach(&m.outlines),
+            outlines: m.outlines,
         }
     }
 
-    /// Thickness of the body; 0 where nothing of it is left. Of a line that
-    /// crosses several parts, as on a steep brow, the part nearest the body's
-    /// middle counts.
-    fn body(&self, outlines: &[Outline<Lateral>]) -> f64 {
-        let mut nearest = (f64::INFINITY, 0.0);
-        for outline in outlines {
-            let hits = outline.crossings(self.body, self.across);
-            for part in hits.chunks_exact(2) {
-                let off = (0.5 * (part[0] + part[1])).abs();
-                if off < nearest.0 {
-                    nearest = (off, part[1] - part[0]);
-                }
+    /// The distance that leaves, or gives, so much area or thickness of the
+    /// body.
+    fn sought(
+        &self,
+        ground: &Ground,
+        toward: Toward,
+        by: ShrinkBy,
+        wanted: f64,
+    ) -> Option<(f64, Moved<Lateral>)> {
+        let sign = match toward {
+            Toward::Inside => -1.0,
+            Toward::Outside => 1.0,
+        };
+        let close = MET * wanted;
+        match by {
+            ShrinkBy::Area => sought_area(ground, toward, wanted).or_else(|| {
+                let first = sign * (wanted - ground.area) / ground.length;
+                sought(ground, toward, first, close, |m| {
+                    (m.area - wanted, sign * m.length)
+                })
+            }),
+            ShrinkBy::Thickness => {
+                let before = self.body(std::slice::from_ref(self.brow.outline()));
+                let first = 0.5 * sign * (wanted - before);
+                sought(ground, toward, first, close, |m| {
+                    (self.body(&m.outlines) - wanted, sign * 2.0)
+                })
             }
         }
-        nearest.1
+    }
+
+    /// Thickness of the front. Where the top line leans as the front edge does,
+    /// the line along that edge runs on into the body; no more counts than
+    /// the edge had.
+    fn front_of(&self, outlines: &[Outline<Lateral>], at: Point<Lateral>) -> f64 {
+        let reach = if self.behind_front > 0.0 {
+            f64::INFINITY
+        } else {
+            0.5 * self.front.length()
+        };
+        nearest_part(outlines, at, self.front, reach)
+    }
+
+    fn body(&self, outlines: &[Outline<Lateral>]) -> f64 {
+        nearest_part(outlines, self.body, self.across, f64::INFINITY)
     }
 
     fn healing(&self, drawn: Stage, healed: Stage, distance_mm: f64, within_mm: f64) -> Healing {
@@ -455,6 +497,28 @@ impl<'a> Gauge<'a> {
 fn reach(outlines: &[Outline<Lateral>]) -> f64 {
     let farthest = outlines.iter().map(|o| o.bounds().1.x);
     farthest.reduce(f64::max).unwrap_or(0.0)
+}
+
+/// Thickness on a line; 0 where nothing of it is left. Of a line that crosses
+/// several parts, as on a steep brow, the part nearest `at` counts, within so
+/// far of it on either side.
+fn nearest_part(
+    outlines: &[Outline<Lateral>],
+    at: Point<Lateral>,
+    along: Vector<Lateral>,
+    reach: f64,
+) -> f64 {
+    let mut nearest = (f64::INFINITY, 0.0);
+    for outline in outlines {
+        for part in outline.crossings(at, along).chunks_exact(2) {
+            let (low, high) = (part[0].max(-reach), part[1].min(reach));
+            let off = (0.5 * (low + high)).abs();
+            if off < nearest.0 && low < high {
+                nearest = (off, high - low);
+            }
+        }
+    }
+    nearest.1
 }
 
 /// From the first to the last crossing of a line, on the outline that has most.
@@ -602,7 +666,8 @@ mod tests {
         let brow = brow();
         let h = to_draw(&brow, &Shrink::default()).unwrap();
         assert!((h.healed.area_mm2 / h.drawn.area_mm2 - 0.9).abs() < 1e-7);
-        let back = moved(&h.drawn.outlines[0], h.distance_mm, Toward::Inside).unwrap();
+        let ground = Ground::of(&h.drawn.outlines[0]).unwrap();
+        let back: Moved<Lateral> = ground.moved(h.distance_mm, Toward::Inside).unwrap();
         assert_eq!(back.outlines.len(), 1);
         assert!(
             (back.area - brow.outline().area()).abs() < 0.02,

@@ -40,6 +40,10 @@ const LARGEST_GAP_MM: f64 = 0.004;
 const STEP_MM: f64 = 0.8;
 const MOST_ROUNDS: u32 = 4;
 
+/// Halvings of such a step to where a piece is cut: to 1e-6 mm, from where
+/// Newton's steps find the crossing itself.
+const HALVINGS: u32 = 20;
+
 /// Longest arc that one cubic stands for, radians: with it, a radius of 1 mm
 /// is off by less than a millionth of a millimetre.
 const LONGEST_ARC: f64 = 0.5;
@@ -105,48 +109,75 @@ struct Stretch {
 
 /// Moves a closed outline by a distance; `None` when the pieces can't be told
 /// apart, as on outlines that cross themselves.
+#[cfg(test)]
 pub(crate) fn moved<F: Frame>(
     outline: &Outline<F>,
     distance: f64,
     toward: Toward,
 ) -> Option<Moved<F>> {
-    if !(distance.is_finite() && distance > 0.0) {
-        return None;
-    }
-    let border = Border::of(outline, distance, toward)?;
-    (0..MOST_ROUNDS).find_map(|round| border.cut(0.25_f64.powi(round.cast_signed()) * STEP_MM))
+    Ground::of(outline)?.moved(distance, toward)
 }
 
-struct Border {
-    pieces: Vec<Piece>,
+/// An outline made ready to be moved by one distance after another.
+pub(crate) struct Ground {
+    curves: Vec<(Part, CubicBez)>,
     shore: Shore,
-    distance: f64,
-    toward: Toward,
     /// +1 where the outline is walked counter-clockwise.
     turn: f64,
+    /// Area inside.
+    pub area: f64,
+    /// Length of the line.
+    pub length: f64,
 }
 
-impl Border {
-    fn of<F: Frame>(outline: &Outline<F>, distance: f64, toward: Toward) -> Option<Self> {
+impl Ground {
+    /// `None` for an outline without an inside.
+    pub fn of<F: Frame>(outline: &Outline<F>) -> Option<Self> {
         let curves: Vec<(Part, CubicBez)> = outline
             .segments()
             .iter()
             .map(|s| (s.part, s.curve()))
             .filter(|(_, c)| c.is_finite() && longest(c) > ONE_PLACE_MM)
             .collect();
-        let signed: f64 = curves
-            .iter()
-            .map(|(_, c)| kurbo::ParamCurveArea::signed_area(c))
-            .sum();
-        if curves.is_empty() || !signed.is_finite() || signed == 0.0 {
+        let (mut area, mut length) = (0.0, 0.0);
+        for (part, curve) in &curves {
+            area += kurbo::ParamCurveArea::signed_area(curve);
+            length += Piece::still(*part, *curve).swept(0.0, 1.0).1;
+        }
+        if curves.is_empty() || !area.is_finite() || area == 0.0 {
             return None;
         }
-        let turn = signed.signum();
+        Some(Self {
+            shore: Shore::of(curves.iter().map(|(_, c)| *c)),
+            turn: area.signum(),
+            area: area.abs(),
+            length,
+            curves,
+        })
+    }
+
+    /// Moves it by a distance; `None` when the pieces can't be told apart, as
+    /// on outlines that cross themselves.
+    pub fn moved<F: Frame>(&self, distance: f64, toward: Toward) -> Option<Moved<F>> {
+        let border = self.border(distance, toward)?;
+        (0..MOST_ROUNDS).find_map(|round| border.cut(step(round))?.fitted())
+    }
+
+    /// The same, measured before anything is fitted to it.
+    pub fn cut(&self, distance: f64, toward: Toward) -> Option<Cut<'_>> {
+        self.border(distance, toward)?.cut(step(0))
+    }
+
+    fn border(&self, distance: f64, toward: Toward) -> Option<Border<'_>> {
+        if !(distance.is_finite() && distance > 0.0) {
+            return None;
+        }
         // The inside lies to the right of a clockwise walk.
         let right = match toward {
-            Toward::Inside => -turn * distance,
-            Toward::Outside => turn * distance,
+            Toward::Inside => -self.turn * distance,
+            Toward::Outside => self.turn * distance,
         };
+        let curves = &self.curves;
         let mut pieces = Vec::with_capacity(curves.len() + 4);
         for (i, (part, curve)) in curves.iter().enumerate() {
             let next = &curves[(i + 1) % curves.len()].1;
@@ -155,10 +186,9 @@ impl Border {
             let smooth = across.abs() < SMOOTH && along > 0.0;
             let opens = !smooth && across * right > 0.0;
             pieces.push(Piece {
-                part: *part,
-                course: Course::Offset(*curve),
                 distance: right,
                 joined: smooth || opens,
+                ..Piece::still(*part, *curve)
             });
             if opens {
                 let normal = right_of(out) * right.signum();
@@ -174,16 +204,82 @@ impl Border {
                 });
             }
         }
-        let shore = Shore::of(curves.iter().map(|(_, c)| *c));
-        Some(Self {
+        Some(Border {
             pieces,
-            shore,
+            shore: &self.shore,
             distance,
             toward,
-            turn,
+            turn: self.turn,
         })
     }
+}
 
+/// Step between places looked at, a quarter of it each time a piece was
+/// stepped over.
+fn step(round: u32) -> f64 {
+    0.25_f64.powi(round.cast_signed()) * STEP_MM
+}
+
+#[derive(Clone)]
+struct Border<'g> {
+    pieces: Vec<Piece>,
+    shore: &'g Shore,
+    distance: f64,
+    toward: Toward,
+    turn: f64,
+}
+
+/// A border cut at its crossings: closed lines of stretches.
+pub(crate) struct Cut<'g> {
+    border: Border<'g>,
+    loops: Vec<Vec<Stretch>>,
+    /// Largest gap that was joined across, mm.
+    widest: f64,
+    /// Area inside.
+    pub area: f64,
+    /// Length of all lines.
+    pub length: f64,
+}
+
+impl Cut<'_> {
+    /// Outlines fitted to it; `None` when a piece was stepped over.
+    pub fn fitted<F: Frame>(&self) -> Option<Moved<F>> {
+        let mut within = self.widest;
+        let mut sized: Vec<_> = self
+            .loops
+            .iter()
+            .map(|stretches| {
+                let area = self.border.swept(stretches).0;
+                (area, self.border.fitted(stretches, &mut within))
+            })
+            .collect();
+        sized.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let outlines: Vec<Outline<F>> = sized.into_iter().map(|(_, outline)| outline).collect();
+        // A look of its own at what is handed back: nothing of it may lie
+        // nearer than the distance.
+        let far_enough = self.border.distance - within - 4.0 * Shore::WITHIN_MM;
+        let sound = outlines.iter().all(|o| {
+            o.segments().iter().all(|s| {
+                let curve = s.curve();
+                (0..5).all(|i| {
+                    let at = curve.eval(f64::from(i) / 5.0);
+                    !self.border.shore.is_nearer(at, far_enough)
+                })
+            })
+        });
+        let whole = |s: &Stretch| s.from <= 0.0 && s.to >= 1.0;
+        sound.then(|| Moved {
+            area: self.area,
+            length: self.length,
+            within,
+            cut: self.loops.iter().flatten().count() != self.border.pieces.len()
+                || !self.loops.iter().flatten().all(whole),
+            outlines,
+        })
+    }
+}
+
+impl<'g> Border<'g> {
     fn stays(&self, at: At) -> bool {
         // Past a sharp tip the offset of one edge lies beyond the other, and
         // in the end farther from it than the distance.
@@ -193,63 +289,54 @@ impl Border {
 
     /// Cuts the border at its crossings, looking every `step`; `None` when
     /// the ends don't meet, so that some piece was stepped over.
-    fn cut<F: Frame>(&self, step: f64) -> Option<Moved<F>> {
-        let stretches: Vec<Stretch> = (0..self.pieces.len())
-            .flat_map(|i| self.staying(i, step))
-            .collect();
+    fn cut(&self, step: f64) -> Option<Cut<'g>> {
+        let mut stretches = Vec::with_capacity(2 * self.pieces.len());
+        for i in 0..self.pieces.len() {
+            self.staying(i, step, &mut stretches);
+        }
         let mut chains = self.chains(stretches);
         let mut widest = 0.0_f64;
         let loops = self.close(&mut chains, &mut widest)?;
-        let mut result = Moved {
-            outlines: Vec::with_capacity(loops.len()),
-            area: 0.0,
-            length: 0.0,
-            within: widest,
-            cut: loops.iter().flatten().count() != self.pieces.len()
-                || loops.iter().flatten().any(|s| s.from > 0.0 || s.to < 1.0),
-        };
-        let mut sized = Vec::with_capacity(loops.len());
+        let (mut area, mut length) = (0.0, 0.0);
         for stretches in &loops {
-            let (mut area, mut length) = (0.0, 0.0);
-            for s in stretches {
-                let (a, l) = self.pieces[s.piece].swept(s.from, s.to);
-                area += self.turn * a;
-                length += l;
-            }
+            let (a, l) = self.swept(stretches);
+            area += a;
+            length += l;
+        }
+        Some(Cut {
+            border: self.clone(),
+            loops,
+            widest,
+            area,
+            length,
+        })
+    }
+
+    /// Area inside one closed line and its length.
+    fn swept(&self, stretches: &[Stretch]) -> (f64, f64) {
+        let (mut area, mut length) = (0.0, 0.0);
+        for (i, s) in stretches.iter().enumerate() {
+            let (a, l) = self.pieces[s.piece].swept(s.from, s.to);
+            area += a;
+            length += l;
             // Ends that could not be brought to their crossing are joined by
             // a straight line, which belongs to the border too.
-            for (i, s) in stretches.iter().enumerate() {
-                let next = &stretches[(i + 1) % stretches.len()];
-                let (a, b) = (
-                    self.pieces[s.piece].at(s.to),
-                    self.pieces[next.piece].at(next.from),
-                );
-                area += self.turn * 0.5 * a.to_vec2().cross(b.to_vec2());
-                length += far(a, b);
-            }
-            result.area += area;
-            result.length += length;
-            sized.push((area, self.fitted(stretches, &mut result.within)));
+            let next = &stretches[(i + 1) % stretches.len()];
+            let (a, b) = (
+                self.pieces[s.piece].at(s.to),
+                self.pieces[next.piece].at(next.from),
+            );
+            area += 0.5 * a.to_vec2().cross(b.to_vec2());
+            length += far(a, b);
         }
-        sized.sort_by(|a, b| b.0.total_cmp(&a.0));
-        result.outlines = sized.into_iter().map(|(_, outline)| outline).collect();
-        // A look of its own at what is handed back: nothing of it may lie
-        // nearer than the distance.
-        let slack = result.within + 4.0 * Shore::WITHIN_MM;
-        let near = |p: Point<F>| self.shore.is_nearer(p.to_kurbo(), self.distance - slack);
-        let sound = result
-            .outlines
-            .iter()
-            .all(|o| !o.sampled(5).into_iter().any(near));
-        sound.then_some(result)
+        (self.turn * area, length)
     }
 
     /// The stretches of one piece that stay.
-    fn staying(&self, piece: usize, step: f64) -> Vec<Stretch> {
+    fn staying(&self, piece: usize, step: f64, found: &mut Vec<Stretch>) {
         let course = &self.pieces[piece];
         let steps = (course.reach() / step).ceil().clamp(6.0, 600.0) as u32;
         let stays = |t: f64| self.stays(course.at(t));
-        let mut found = Vec::new();
         let (mut before, mut was) = (0.0, stays(0.0));
         let mut from = was.then_some(0.0);
         for k in 1..=steps {
@@ -257,7 +344,7 @@ impl Border {
             let is = stays(t);
             if is != was {
                 let (mut low, mut high) = (before, t);
-                for _ in 0..30 {
+                for _ in 0..HALVINGS {
                     let middle = 0.5 * (low + high);
                     if stays(middle) == was {
                         low = middle
@@ -278,7 +365,6 @@ impl Border {
             let to = 1.0;
             found.push(Stretch { piece, from, to });
         }
-        found
     }
 
     /// Stretches that run into each other where pieces are joined.
@@ -384,6 +470,16 @@ impl Border {
 }
 
 impl Piece {
+    /// A curve before it is moved.
+    fn still(part: Part, curve: CubicBez) -> Self {
+        Self {
+            part,
+            course: Course::Offset(curve),
+            distance: 0.0,
+            joined: false,
+        }
+    }
+
     fn at(&self, t: f64) -> At {
         match self.course {
             Course::Offset(curve) => curve.eval(t) + right_of(direction(&curve, t)) * self.distance,
