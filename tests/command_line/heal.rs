@@ -55,6 +55,30 @@ fn heal_prints_both_ways_with_their_millimetres() {
 }
 
 #[test]
+fn the_files_own_shrink_counts_where_none_is_given() {
+    let desk = Desk::new();
+    let text = std::fs::read_to_string(desk.path("client.json")).expect("there");
+    let mut file: Value = serde_json::from_str(&text).expect("JSON");
+    file["shrink"] = json!({ "share": 0.07, "by": "thickness" });
+    std::fs::write(desk.path("client.json"), file.to_string()).expect("written");
+    let said = |options: &[&str]| {
+        let arguments = [&["heal", "client.json"], options].concat();
+        let ran = desk.run(&arguments);
+        assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{}", ran.out);
+        ran.out.lines().next().expect("a line").to_owned()
+    };
+    let own = "healed 7 % smaller in thickness (as the file says)";
+    assert!(said(&[]).ends_with(own), "{}", said(&[]));
+    let other = said(&["--shrink", "12", "--by", "area"]);
+    assert!(other.ends_with("healed 12 % smaller in area"), "{other}");
+    let usual = said(&["--shrink", "10", "--by", "area"]);
+    assert!(usual.ends_with("in area (common practice)"), "{usual}");
+    file["shrink"] = json!({ "share": 0.7 });
+    std::fs::write(desk.path("client.json"), file.to_string()).expect("written");
+    desk.refused(&["client.json: shrink: 70 % is no healed shrink; it lies between 0 % and 50 %"]);
+}
+
+#[test]
 fn a_shrink_that_is_none_is_refused_in_words() {
     let desk = Desk::new();
     for shrink in ["100", "-5", "NaN", "inf", "60"] {

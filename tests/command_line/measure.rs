@@ -111,3 +111,73 @@ fn measure_prints_distances_of_both_sides() {
         );
     }
 }
+
+/// Two kept shapes beside the one that is drawn: in a table, with what is said
+/// beside them, and in JSON with the published measures and their sources.
+#[test]
+fn measure_prints_kept_shapes_and_published_measures() {
+    let desk = Desk::new();
+    let text = fs::read_to_string(desk.path("client.json")).expect("there");
+    let mut file: Value = serde_json::from_str(&text).expect("JSON");
+    let ran = desk.run(&["measure", "client.json"]);
+    assert!(!ran.out.contains("The shapes that are kept"), "{}", ran.out);
+    let pair = file["pair"].clone();
+    let mut higher = pair.clone();
+    let peak = higher["points"]["peak"][1].as_f64().expect("a number");
+    higher["points"]["peak"][1] = json!(peak + 0.5);
+    file["variants"] = json!([
+        { "name": "Straight", "pair": pair },
+        { "name": "Raised", "note": "She likes it.", "pair": higher },
+    ]);
+    fs::write(desk.path("client.json"), file.to_string()).expect("written");
+    let ran = desk.run(&["measure", "client.json"]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{}", ran.out);
+    for words in [
+        "The shapes that are kept, drawn and healed",
+        "Straight",
+        "peak above the pupil line (mm)",
+        "Raised: She likes it.",
+        "Straight is the shape that is drawn now.",
+    ] {
+        assert!(ran.out.contains(words), "no {words}: {}", ran.out);
+    }
+    let ran = desk.run(&["measure", "client.json", "--json"]);
+    let found: Value = serde_json::from_str(&ran.out).expect("JSON");
+    let all = found["variants"].as_array().expect("a list");
+    assert_eq!(all.len(), 2);
+    assert_eq!(
+        (&all[0]["present"], &all[1]["present"]),
+        (&json!(true), &json!(false))
+    );
+    let height = |i: usize, stage: &str| {
+        let side = &all[i]["sides"]["right"];
+        side[stage]["peak-height-mm"].as_f64().expect("a number")
+    };
+    for stage in ["drawn", "healed"] {
+        let rise = height(1, stage) - height(0, stage);
+        assert!((rise - 0.5).abs() < 0.01, "{stage} {rise}");
+    }
+    assert!(height(0, "healed") < height(0, "drawn"));
+    let take_off = &found["standing"]["right"][0];
+    assert_eq!(take_off["id"], json!("take-off"));
+    assert_eq!(
+        take_off["published"][0]["source"],
+        json!("J Craniofac Surg, May 2018")
+    );
+    let distance = &found["healing"]["as-drawn"]["right"]["distance-mm"];
+    assert!(
+        distance.as_f64().is_some_and(|mm| (0.1..1.0).contains(&mm)),
+        "{distance}"
+    );
+
+    // One that can't be drawn is told, and the other is there all the same.
+    file["variants"][1]["pair"]["points"]["tail"] = json!([20.0, 20.0]);
+    fs::write(desk.path("client.json"), file.to_string()).expect("written");
+    let ran = desk.run(&["measure", "client.json"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(
+        ran.out.contains("Raised: client's right brow: "),
+        "{}",
+        ran.out
+    );
+}

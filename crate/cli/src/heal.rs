@@ -3,7 +3,7 @@
 
 use std::path::PathBuf;
 
-use ophryon_brow::{Brow, Healing, Shrink, ShrinkBy, USUAL_SHRINK, healed, to_draw};
+use ophryon_brow::{Brow, Healing, Shrink, ShrinkBy, healed, to_draw};
 use ophryon_frames::Side;
 use ophryon_record::{Drawn, ShapeSource};
 use serde_json::{Value, json};
@@ -20,12 +20,12 @@ pub struct HealOptions {
     /// The client's file
     #[arg(value_name = "FILE")]
     file: PathBuf,
-    /// How much smaller a brow heals, percent
-    #[arg(long, value_name = "PERCENT", default_value_t = 100.0 * USUAL_SHRINK, allow_negative_numbers = true)]
-    shrink: f64,
-    /// Percent of what
-    #[arg(long, value_enum, default_value_t = By::Area)]
-    by: By,
+    /// How much smaller a brow heals, percent; as the file says, where it is left out
+    #[arg(long, value_name = "PERCENT", allow_negative_numbers = true)]
+    shrink: Option<f64>,
+    /// Percent of what; as the file says, where it is left out
+    #[arg(long, value_enum)]
+    by: Option<By>,
     /// Print JSON instead of tables
     #[arg(long)]
     json: bool,
@@ -45,17 +45,25 @@ type Ways = [(&'static str, Result<Healing, String>); 2];
 
 /// Prints both ways.
 pub fn run(options: &HealOptions) -> Result<Outcome, Trouble> {
-    let shrink = Shrink {
-        share: options.shrink / 100.0,
-        by: match options.by {
-            By::Area => ShrinkBy::Area,
-            By::Thickness => ShrinkBy::Thickness,
-        },
-    };
-    if let Some(problem) = shrink.problem() {
+    // What can't be used is said before anything is read.
+    let asked = options.shrink.map(|percent| percent / 100.0);
+    let problem = asked.and_then(|share| {
+        let by = ShrinkBy::default();
+        Shrink { share, by }.problem()
+    });
+    if let Some(problem) = problem {
         return Err(Trouble::Options(format!("--shrink: {problem}")));
     }
     let file = ClientFile::open(&options.file)?;
+    let kept = file.record.shrink;
+    let shrink = Shrink {
+        share: asked.unwrap_or(kept.share),
+        by: match options.by {
+            Some(By::Area) => ShrinkBy::Area,
+            Some(By::Thickness) => ShrinkBy::Thickness,
+            None => kept.by,
+        },
+    };
     let drawn = file.record.drawn();
     let drawn = drawn.map_err(|why| file.study_trouble(&why))?;
     let brows = brows(&drawn);
@@ -75,12 +83,13 @@ pub fn run(options: &HealOptions) -> Result<Outcome, Trouble> {
             "Client {}, version {}: healed {} % smaller in {}{}\n",
             file.record.client.code,
             file.record.version,
-            options.shrink,
+            // Rounded, so that a share such as 0.07 is no 7.000000000000001 %.
+            (shrink.share * 1e8).round() / 1e6,
             shrink.by.name(),
-            if options.shrink == 100.0 * USUAL_SHRINK {
-                " (common practice)"
-            } else {
-                ""
+            match shrink {
+                _ if shrink == Shrink::default() => " (common practice)",
+                _ if shrink == kept => " (as the file says)",
+                _ => "",
             },
         );
         if drawn.source == ShapeSource::Proposal {

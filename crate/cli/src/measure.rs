@@ -3,6 +3,7 @@
 mod certainty;
 mod standing;
 mod states;
+mod variants;
 
 use std::path::PathBuf;
 
@@ -41,7 +42,12 @@ pub fn run(options: &MeasureOptions) -> Result<Outcome, Trouble> {
         };
         let drawn = file.record.drawn();
         let drawn = drawn.map_err(|why| file.study_trouble(&why))?;
-        format!("{}{}\n{states}", words(&report), standing::words(&drawn))
+        format!(
+            "{}{}{}\n{states}",
+            words(&report),
+            standing::words(&drawn),
+            variants::words(&report.variants)
+        )
     };
     output::print(&text)?;
     Ok(Outcome::Done)

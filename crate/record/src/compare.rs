@@ -4,7 +4,7 @@
 use ophryon_frames::{Side, Sided};
 use serde::Serialize;
 
-use crate::{Drawn, Record, ShapeSource, StageNumbers, StudyError};
+use crate::{Drawn, Measured, Record, ShapeSource, StageNumbers, StudyError};
 
 /// What the present shape is called while it is not kept.
 pub const PRESENT: &str = "Now";
@@ -63,7 +63,11 @@ impl Record {
     /// As [`Record::measured`]: without a photo that can be measured no shape
     /// lies on a face. A single shape that can't be drawn says so by itself.
     pub fn compare(&self) -> Result<Vec<VariantNumbers>, StudyError> {
-        let measured = self.measured()?;
+        Ok(self.compare_on(&self.measured()?))
+    }
+
+    /// The same on a photo that is measured already.
+    pub(crate) fn compare_on(&self, measured: &Measured) -> Vec<VariantNumbers> {
         let kept = self.kept_as();
         let mut all = Vec::with_capacity(self.variants.len() + 1);
         for (i, variant) in self.variants.iter().enumerate() {
@@ -81,9 +85,9 @@ impl Record {
             });
         }
         if kept.is_none() {
-            all.push(VariantNumbers::of(self.drawn_on(measured)));
+            all.push(VariantNumbers::of(self.drawn_on(measured.clone())));
         }
-        Ok(all)
+        all
     }
 }
 

@@ -14,10 +14,11 @@ use ophryon_frames::{Front, Photo as Px, Point, Side, Sided, Skin, Wrap};
 use ophryon_stencil::RulerCheck;
 use serde::Serialize;
 
+use crate::shape_report::{HealedReport, StandingReport, cubics};
 use crate::study::NaturalDifference;
 use crate::{
     Balance, BalanceAsk, Certainty, CurveBasis, Drawn, LineKind, Measured, Record, ShapeSource,
-    TapeCheck,
+    TapeCheck, VariantNumbers,
 };
 
 /// Everything that is known of one shape.
@@ -72,6 +73,12 @@ pub struct Report {
     pub certainty: Certainty,
     /// How the outlines sit on the natural hair, where that is known.
     pub hair: Sided<Option<HairFit>>,
+    /// What stays of the shape once healed, and what to draw for it.
+    pub healing: HealedReport,
+    /// Where the shape stands among published measures.
+    pub standing: StandingReport,
+    /// The shapes that are kept, side by side.
+    pub variants: Vec<VariantNumbers>,
 }
 
 /// Whose it is and which shape.
@@ -236,6 +243,12 @@ pub struct MeasureReport<'a> {
     pub natural_differences: &'a [NaturalDifference],
     /// How sure the photo is, and why.
     pub certainty: &'a Certainty,
+    /// What stays of the shape once healed, and what to draw for it.
+    pub healing: &'a HealedReport,
+    /// Where the shape stands among published measures.
+    pub standing: &'a StandingReport,
+    /// The shapes that are kept, side by side.
+    pub variants: &'a [VariantNumbers],
     /// The brows at rest and in use; `None` while something is missing.
     pub balance: Option<&'a Balance>,
     /// What is still missing for it, one question each.
@@ -292,7 +305,7 @@ impl Report {
             rules: record.rules,
             mapping: Sided::from_fn(|side| mapping(drawn, side)),
             points: Sided::from_fn(|side| points(drawn, side)),
-            outline: Sided::from_fn(|side| cubics(drawn, side)),
+            outline: Sided::from_fn(|side| cubics(drawn.on_skin.get(side))),
             extents_mm: Sided::from_fn(|side| extents(drawn, side)),
             offset: drawn.pair.offset,
             limits: record.limits,
@@ -303,6 +316,9 @@ impl Report {
             natural_differences: measured.natural_table(),
             certainty: measured.levelled.certainty(),
             hair: drawn.hair_fit,
+            healing: drawn.healed_report(),
+            standing: drawn.standing_report(),
+            variants: record.compare_on(measured),
         }
     }
 
@@ -326,6 +342,9 @@ impl Report {
             differences: &self.differences,
             natural_differences: &self.natural_differences,
             certainty: &self.certainty,
+            healing: &self.healing,
+            standing: &self.standing,
+            variants: &self.variants,
             balance: balance.ok(),
             balance_asks: balance.err().map_or_else(Vec::new, |asks| {
                 asks.iter().map(BalanceAsk::sentence).collect()
@@ -406,16 +425,6 @@ fn points(drawn: &Drawn, side: Side) -> BTreeMap<Handle, PointReport> {
         points.insert(p.handle, report);
     }
     points
-}
-
-fn cubics(drawn: &Drawn, side: Side) -> Vec<CubicReport> {
-    let segments = drawn.on_skin.get(side).segments().iter();
-    segments
-        .map(|s| CubicReport {
-            part: s.part,
-            skin_mm: s.controls,
-        })
-        .collect()
 }
 
 fn extents(drawn: &Drawn, side: Side) -> Extents {

@@ -1,20 +1,20 @@
 //! Where the brows stand among published measures, as text.
 
-use ophryon_brow::{Handle, NO_BEST_RULE, SeenSide, Standing, StandingUnit, standing};
-use ophryon_frames::{Side, Sided};
+use ophryon_brow::{NO_BEST_RULE, Standing, StandingUnit};
+use ophryon_frames::Side;
 use ophryon_record::Drawn;
 
 use crate::table::{Column, number, table};
 
 /// The section; empty where a point of the shape is nowhere.
 pub fn words(drawn: &Drawn) -> String {
-    let both = Sided::from_fn(|side| of_side(drawn, side));
-    let (Some(right), Some(left)) = (&both.right, &both.left) else {
+    let (right, left) = (drawn.standing(Side::Right), drawn.standing(Side::Left));
+    if right.is_empty() || left.is_empty() {
         return String::new();
-    };
+    }
     let rows: Vec<Vec<String>> = right
         .iter()
-        .zip(left)
+        .zip(&left)
         .flat_map(|(r, l)| {
             let first = vec![
                 r.name.to_owned(),
@@ -41,24 +41,6 @@ pub fn words(drawn: &Drawn) -> String {
         "\nThe shape among published measures, as seen from the front\n{}{NO_BEST_RULE}\nOf each publication the abstract was read; what exactly it measured from may differ.\n",
         table(&columns, &rows)
     )
-}
-
-fn of_side(drawn: &Drawn, side: Side) -> Option<Vec<Standing>> {
-    let at = |handle| {
-        let place = drawn.handle(side, handle)?;
-        Some(side.front_as_left(place.front))
-    };
-    let eyes = &drawn.measured.eyes;
-    Some(standing(&SeenSide {
-        side,
-        outline: drawn.seen.get(side),
-        start: at(Handle::Start)?,
-        peak: at(Handle::Peak)?,
-        lower_arch: at(Handle::LowerArch)?,
-        tail: at(Handle::Tail)?,
-        eye: eyes.get(side),
-        other_outer_corner: eyes.get(side.other()).outer_corner,
-    }))
 }
 
 const fn unit(of: &Standing) -> &'static str {
