@@ -10,7 +10,9 @@
 
 use std::sync::OnceLock;
 
-use ophryon_brow::{LONGEST_STYLE_NAME, NaturalBrow, Pair, Style, StyleError, StyleProblem, StyleSide, Styled};
+use ophryon_brow::{
+    LONGEST_STYLE_NAME, NaturalBrow, Pair, Style, StyleError, StyleProblem, StyleSide, Styled,
+};
 use ophryon_frames::{Side, Sided};
 use serde::Serialize;
 
@@ -544,10 +546,7 @@ fn natural_of(measured: &Measured) -> Result<Sided<NaturalBrow>, StudyError> {
 }
 
 /// What a style needs to know of a face.
-fn face_of<'a>(
-    measured: &'a Measured,
-    natural: &'a Sided<NaturalBrow>,
-) -> Sided<StyleSide<'a>> {
+fn face_of<'a>(measured: &'a Measured, natural: &'a Sided<NaturalBrow>) -> Sided<StyleSide<'a>> {
     Sided::from_fn(|side: Side| StyleSide {
         eye: measured.eyes.get(side),
         lines: measured.lines.get(side),

@@ -55,12 +55,17 @@ fn desk(studio: Studio) -> View {
         })
         .shows(
             move || match studio.view.place.get() {
+                Place::Shape if studio.view.beside.compared.with(Option::is_some) => Place::Shape,
                 // The stage stays as it is from one of these to the other.
                 Place::Face | Place::Shape => Place::Face,
                 place => place,
             },
             move |place| match place {
-                Place::Face | Place::Shape => stage(studio),
+                Place::Shape => studio
+                    .later
+                    .shaping
+                    .show_when_here(move |views| (views.table)(studio)),
+                Place::Face => stage(studio),
                 Place::Balance => studio
                     .later
                     .balance

@@ -57,8 +57,13 @@ pub struct Parts {
     pub paper: Part<PaperViews>,
     /// The place Balance: both photos over each other, verdict, plan.
     pub balance: Part<BalanceViews>,
+    /// Sketching and the hair: what is drawn on the face, and its panels.
+    pub hands: Part<HandViews>,
     /// Keeping, opening and saving clients.
     pub files: Part<Files>,
+    /// What is done with a shape beside drawing it: styles, what the client
+    /// says, the healed size, kept shapes.
+    pub shaping: Part<ShapingViews>,
     /// Looking at photos: files, sharpness, irises.
     pub photos: Part<Photos>,
     /// Writing PDF and DXF. Comes when it is used, never before.
@@ -71,7 +76,9 @@ impl Parts {
         Self {
             paper: Part::new("Paper", || Box::pin(paper())),
             balance: Part::new("Balance", || Box::pin(balance())),
+            hands: Part::new("What draws on the face", || Box::pin(hands())),
             files: Part::new("What keeps and opens clients", || Box::pin(files())),
+            shaping: Part::new("What is done with a shape", || Box::pin(shaping())),
             photos: Part::new("The reader of photos", || Box::pin(photos())),
             press: Part::new("The writer of PDF", || Box::pin(press())),
         }
@@ -86,7 +93,9 @@ impl Parts {
                 // One that doesn't come now is asked for again when it is used.
                 let _ = self.files.get().await;
                 let _ = self.photos.get().await;
+                let _ = self.shaping.get().await;
                 let _ = self.balance.get().await;
+                let _ = self.hands.get().await;
                 let _ = self.paper.get().await;
             });
         });
@@ -143,6 +152,49 @@ fn balance() -> Result<BalanceViews, Away> {
         state: crate::balance::state,
         measures: crate::measures::measures,
         dimensions: crate::measures::dimensions,
+    })
+}
+
+/// What is done with a shape beside drawing it.
+#[derive(Clone, Copy)]
+pub struct ShapingViews {
+    /// The sections of the panel.
+    pub sections: fn(Studio) -> View,
+    /// The panel while kept shapes are compared.
+    pub compare_panel: fn(Studio) -> View,
+    /// Kept shapes beside each other, instead of the face.
+    pub table: fn(Studio) -> View,
+}
+
+#[wasm_split(shaping, fallible)]
+fn shaping() -> Result<ShapingViews, Away> {
+    Ok(ShapingViews {
+        sections: crate::shaping::sections,
+        compare_panel: crate::shaping::compare::panel,
+        table: crate::shaping::compare::table,
+    })
+}
+
+/// What the hands do on the face where the shape is made.
+#[derive(Clone, Copy)]
+pub struct HandViews {
+    /// Strokes over the photo.
+    pub sketch_over: fn(Studio) -> View,
+    /// What the panel asks and offers for them.
+    pub sketch: fn(Studio) -> View,
+    /// The hair and the brush.
+    pub hair_over: fn(Studio) -> View,
+    /// What the panel asks and offers for it.
+    pub hair: fn(Studio) -> View,
+}
+
+#[wasm_split(hands, fallible)]
+fn hands() -> Result<HandViews, Away> {
+    Ok(HandViews {
+        sketch_over: crate::sketch::over,
+        sketch: crate::sketch::panel,
+        hair_over: crate::hair::over,
+        hair: crate::hair::panel,
     })
 }
 

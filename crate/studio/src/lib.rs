@@ -8,6 +8,8 @@
 //! |---|---|
 //! | `stage` | the face: zoom, gestures, what is drawn over the photo |
 //! | `face`, `balance`, `shape`, `paper` | the panels of the places |
+//! | `sketch`, `hair` | what the hands do on the face where the shape is made |
+//! | `shaping` | styles, what the client says, the healed size, kept shapes |
 //! | `measures` | what a photo says in millimetres, each with its ± |
 //! | `home` | the first screen |
 //! | `parts` | panel, thread, tools, fields |
@@ -21,6 +23,7 @@ mod client_files;
 mod device;
 mod exchange;
 mod face;
+mod hair;
 mod home;
 mod keeper;
 mod later;
@@ -31,6 +34,8 @@ mod paper;
 mod parts;
 mod places;
 mod shape;
+mod shaping;
+mod sketch;
 mod stage;
 mod studio;
 mod view;

@@ -98,8 +98,11 @@ impl Studio {
                 found: view.found.get(),
                 ask: ask.get_clone(),
                 chosen: view.chosen.get(),
+                hand: view.hand.get(),
+                is_before: view.sketch.found.with(Option::is_some),
                 mapping: view.mapping.get(),
                 ghost: view.ghost.get_clone(),
+                healed: view.beside.healed.get_clone(),
                 scale_taps: way.scale.map(|s| s.taps).unwrap_or_default(),
             };
             let drawn = drawn.get_clone();

@@ -12,7 +12,9 @@ use crate::ask::UnderWay;
 use crate::device::page;
 use crate::device::pictures::Picture;
 use crate::face::quality::JudgedPhoto;
+use crate::hair::Hairing;
 use crate::places::Place;
+use crate::sketch::Sketching;
 use crate::stage::scene::Grip;
 use crate::stage::sight::{Sight, Size, Spot};
 
@@ -144,6 +146,46 @@ impl BalanceView {
     }
 }
 
+/// How kept shapes are laid out to be compared.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lay {
+    /// All at once.
+    SideBySide,
+    /// One after the other on the same spot.
+    InTurn,
+}
+
+/// What is looked at beside the present shape.
+#[derive(Clone, Copy)]
+pub struct BesideView {
+    /// What stays of both brows is shown on the face.
+    pub shows_healed: Signal<bool>,
+    /// It: path data in the photo's px.
+    pub healed: Signal<Option<String>>,
+    /// Kept shapes are compared, and how.
+    pub compared: Signal<Option<Lay>>,
+    /// Which of them has its turn, from 0.
+    pub turn: Signal<usize>,
+}
+
+impl BesideView {
+    fn new() -> Self {
+        Self {
+            shows_healed: create_signal(false),
+            healed: create_signal(None),
+            compared: create_signal(None),
+            turn: create_signal(0),
+        }
+    }
+
+    fn clear(self) {
+        self.shows_healed.set(false);
+        self.healed.set(None);
+        self.compared.set(None);
+        self.turn.set(0);
+    }
+}
+
 /// The view, as a handle: there is one for as long as the app runs, and each
 /// closure on the page carries no more than its address.
 #[derive(Clone, Copy)]
@@ -178,6 +220,10 @@ pub struct Signals {
     pub peek: Signal<bool>,
     /// What the hands do there.
     pub hand: Signal<Hand>,
+    /// Strokes over the photo.
+    pub sketch: Sketching,
+    /// The hair and its brush.
+    pub hairing: Hairing,
     /// The mapping lines are shown.
     pub mapping: Signal<bool>,
     /// A mend she is looking at: path data in the photo's px.
@@ -188,6 +234,8 @@ pub struct Signals {
     pub stage: Signal<Size>,
     /// What is looked at where the brows are compared.
     pub balance: BalanceView,
+    /// What is looked at beside the present shape.
+    pub beside: BesideView,
     /// Size of the panel on an upright tablet.
     pub sheet: Signal<SheetSize>,
     /// What lies on the table.
@@ -220,11 +268,14 @@ impl View {
             aim: create_signal(None),
             peek: create_signal(false),
             hand: create_signal(Hand::default()),
+            sketch: Sketching::new(),
+            hairing: Hairing::new(),
             mapping: create_signal(true),
             ghost: create_signal(None),
             sight: create_signal(Sight::default()),
             stage: create_signal(Size::default()),
             balance: BalanceView::new(),
+            beside: BesideView::new(),
             sheet: create_signal(SheetSize::default()),
             on_table: create_signal(OnTable::default()),
             page: create_signal(0),
@@ -243,9 +294,12 @@ impl View {
         self.coming.set(None);
         self.judged.set(None);
         self.balance.clear();
+        self.beside.clear();
         self.way.set(UnderWay::default());
         self.let_go();
         self.hand.set(Hand::default());
+        self.sketch.clear();
+        self.hairing.clear();
         self.mapping.set(true);
         self.sheet.set(SheetSize::default());
         self.lay_out(OnTable::default());
@@ -297,6 +351,7 @@ impl View {
     pub fn go(self, place: Place) {
         if self.place.get_untracked() != place {
             self.let_go();
+            self.beside.compared.set(None);
             self.place.set(place);
         }
     }

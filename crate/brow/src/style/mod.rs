@@ -11,6 +11,7 @@
 //! a large one.
 
 mod apply;
+mod made;
 mod problem;
 
 use serde::{Deserialize, Serialize};

@@ -15,21 +15,21 @@ pub const MOST_TAIL_PLACES: usize = MOST_TAIL_WISHES;
 
 /// Where a peak can lie, as a share of the eye's width from its inner corner;
 /// measured ones lie near 0.9.
-const PEAK_PLACE: (f64, f64) = (0.3, 1.6);
+pub(super) const PEAK_PLACE: (f64, f64) = (0.3, 1.6);
 /// How high a peak can lie above the front top, mm.
-const RISE_MM: (f64, f64) = (0.0, 20.0);
+pub(super) const RISE_MM: (f64, f64) = (0.0, 20.0);
 /// Radius around the peak, mm; beyond it a brow is a straight line.
-const RADIUS_MM: (f64, f64) = (1.0, 50.0);
+pub(super) const RADIUS_MM: (f64, f64) = (1.0, 50.0);
 /// As [`crate::Limits`] has it.
-const ROUNDING: (f64, f64) = (0.05, 0.9);
+pub(super) const ROUNDING: (f64, f64) = (0.05, 0.9);
 /// Largest bow of a top line, mm.
-const STRAIGHT_MM: (f64, f64) = (0.05, 5.0);
+pub(super) const STRAIGHT_MM: (f64, f64) = (0.05, 5.0);
 /// Thickness as a share of that at the start.
-const THICKNESS: (f64, f64) = (0.02, 2.0);
+pub(super) const THICKNESS: (f64, f64) = (0.02, 2.0);
 /// Length of the tail as a share of the mapped one.
-const TAIL_LENGTH: (f64, f64) = (0.5, 1.6);
+pub(super) const TAIL_LENGTH: (f64, f64) = (0.5, 1.6);
 /// Largest lean of a front edge, mm.
-const LEAN_MM: (f64, f64) = (-8.0, 8.0);
+pub(super) const LEAN_MM: (f64, f64) = (-8.0, 8.0);
 
 /// Something in a style that can't be used.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

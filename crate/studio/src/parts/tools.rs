@@ -6,10 +6,11 @@ use sycamore::web::View;
 use web_sys::{Event, KeyboardEvent};
 
 use super::icon::{Drawing, icon};
-use crate::markup::{El, button, div, el, selector};
+use crate::markup::{El, button, div, el, glance, selector};
 use crate::places::Place;
 use crate::stage::sight::{Sight, Spot};
 use crate::studio::Studio;
+use crate::view::Hand;
 
 /// One press of nearer or farther.
 const ZOOM: f64 = 1.35;
@@ -39,12 +40,26 @@ fn words_of(studio: Studio, read: fn(&History) -> Option<&str>) -> ReadSignal<Op
 fn undo(studio: Studio) -> El {
     let words = words_of(studio, History::undo_words);
     let title = move || words.get_clone().map(|w| format!("Undo: {w}"));
+    // A stroke that isn't in the shape yet is the last thing that was done.
+    let sketch = studio.view.sketch;
+    let is_sketching = move || {
+        studio.view.place.get() == Place::Shape
+            && studio.view.hand.get() == Hand::Sketch
+            && sketch.has_last()
+    };
+    let title = move || match is_sketching() {
+        true => Some(format!("Undo: {}", sketch.last_words())),
+        false => title(),
+    };
     button("button bare undo", "undo")
-        .flag("disabled", move || words.with(Option::is_none))
+        .flag("disabled", move || title().is_none())
         .at("title", title)
         .put(icon(Drawing::Undo))
         .put(el("span").says(move || title().unwrap_or_else(|| "Nothing to undo".to_owned())))
-        .click(move || studio.undo())
+        .click(move || match glance(is_sketching) {
+            true => sketch.take_back(),
+            false => studio.undo(),
+        })
 }
 
 fn redo(studio: Studio) -> El {

@@ -15,28 +15,71 @@ use crate::markup::{El, button, div, el, p, shows};
 use crate::parts;
 use crate::places::Place;
 use crate::studio::Studio;
+use crate::view::Hand;
 
 /// The panel; while there is nothing to draw it says what is missing.
 pub fn shape_panel(studio: Studio) -> View {
+    let view = studio.view;
     shows(
-        move || studio.of_shape(|_| ()).is_some(),
-        move |is_drawn| {
-            if is_drawn {
-                drawn(studio)
-            } else {
-                not_yet(studio, Place::Shape)
-            }
+        move || {
+            let is_drawn = studio.of_shape(|_| ()).is_some();
+            let compared = view.beside.compared.with(Option::is_some);
+            (is_drawn, compared)
+        },
+        move |now| match now {
+            (false, _) => not_yet(studio, Place::Shape),
+            (true, true) => studio
+                .later
+                .shaping
+                .show(move |views| (views.compare_panel)(studio)),
+            (true, false) => drawn(studio),
         },
     )
 }
 
+/// First what the hands take up on the face, then what belongs to it.
 fn drawn(studio: Studio) -> View {
+    parts![
+        hands(studio),
+        shows(
+            move || studio.view.hand.get(),
+            move |hand| match hand {
+                Hand::Points => points(studio),
+                Hand::Sketch => studio.later.hands.show(move |views| (views.sketch)(studio)),
+                Hand::Hair => studio.later.hands.show(move |views| (views.hair)(studio)),
+            },
+        ),
+    ]
+}
+
+fn hands(studio: Studio) -> El {
+    let hand = move |hand: Hand, id: &'static str, name: &'static str| {
+        button("button", id)
+            .pressed(move || studio.view.hand.get() == hand)
+            .words(name)
+            .click(move || studio.view.take_up(hand))
+    };
+    div("sides")
+        .at("role", "group")
+        .label("On the face")
+        .put(hand(Hand::Points, "hand-points", "Points"))
+        .put(hand(Hand::Sketch, "hand-sketch", "Sketch"))
+        .put(hand(Hand::Hair, "hand-hair", "Hair"))
+}
+
+fn points(studio: Studio) -> View {
     parts![
         div("question")
             .put(says::headline(studio))
             .put(says::failing(studio)),
         div("side-by-side").put(held::held(studio)).put(
             div("")
+                .put(
+                    studio
+                        .later
+                        .shaping
+                        .show(move |views| (views.sections)(studio)),
+                )
                 .put(offsets::both_sides(studio))
                 .put(tape::over_the_skin(studio))
                 .put(rules::mapping_rules(studio))

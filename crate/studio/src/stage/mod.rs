@@ -4,10 +4,12 @@ pub mod bring;
 pub mod drawing;
 pub mod follow;
 pub mod gesture;
+pub mod hand;
 pub mod loupe;
 pub mod points;
 pub mod scene;
 pub mod sight;
+pub mod stroke;
 
 use ophryon_frames::{Photo as Px, Point};
 use ophryon_record::Image;
@@ -22,11 +24,11 @@ use self::scene::{Grip, nearest};
 use self::sight::{Size, Spot};
 use crate::ask::Ask;
 use crate::device::page;
-use crate::markup::{el, glance, selector};
+use crate::markup::{el, glance, selector, shows};
 use crate::parts::nudge;
 use crate::places::Place;
 use crate::studio::Studio;
-use crate::view::Aim;
+use crate::view::{Aim, Hand};
 
 /// Within this a finger takes hold of a point, CSS px: half of 44.
 const REACH: f64 = 22.0;
@@ -114,6 +116,7 @@ pub fn stage(studio: Studio) -> View {
                 .show_when_here(move |views| (views.dimensions)(studio)),
         )
         .put(points::points(studio))
+        .put(drawing_hand(studio))
         .put(loupe::loupe(studio, url))
         .put(bring::bring(studio, url))
         .raw(move |element| {
@@ -121,6 +124,26 @@ pub fn stage(studio: Studio) -> View {
             measure(studio, element);
         })
         .into()
+}
+
+/// What the hand that draws needs over the face, where one does.
+fn drawing_hand(studio: Studio) -> View {
+    let view = studio.view;
+    let hand = move || match view.place.get() {
+        Place::Shape if studio.of_shape(|_| ()).is_some() => view.hand.get(),
+        _ => Hand::Points,
+    };
+    shows(hand, move |hand| match hand {
+        Hand::Points => View::new(),
+        Hand::Sketch => studio
+            .later
+            .hands
+            .show_when_here(move |views| (views.sketch_over)(studio)),
+        Hand::Hair => studio
+            .later
+            .hands
+            .show_when_here(move |views| (views.hair_over)(studio)),
+    })
 }
 
 /// A tap on the photo is asked for.

@@ -10,7 +10,7 @@ use ophryon_record::{Drawn, LineKind, Photo, PhotoState, Record, TapeLine};
 
 use crate::ask::{self, Ask, taps_of};
 use crate::places::Place;
-use crate::view::FoundRim;
+use crate::view::{FoundRim, Hand};
 use crate::words;
 
 /// Something on the stage that can be taken hold of.
@@ -109,10 +109,16 @@ pub struct Looking {
     pub ask: Ask,
     /// What she took hold of last.
     pub chosen: Option<Grip>,
+    /// What the hands do on it.
+    pub hand: Hand,
+    /// Another shape is looked at; this is the one before.
+    pub is_before: bool,
     /// The mapping lines are shown.
     pub mapping: bool,
     /// A mend she is looking at: path data in the photo's px.
     pub ghost: Option<String>,
+    /// What stays of the shape once healed, likewise.
+    pub healed: Option<String>,
     /// Taps of a reference on its way.
     pub scale_taps: Vec<Point<Px>>,
 }
@@ -277,7 +283,7 @@ fn shape(drawn: &Drawn, looking: &Looking) -> Scene {
     let mut scene = Scene::default();
     for line in drawn.measured.drawn_lines() {
         let always = matches!(line.kind, LineKind::Midline | LineKind::PupilLine);
-        if always || looking.mapping {
+        if always || looking.mapping && looking.hand == Hand::Points {
             scene.lines.push(mapping_line(line.kind, line.photo));
         }
     }
@@ -287,24 +293,30 @@ fn shape(drawn: &Drawn, looking: &Looking) -> Scene {
     };
     for side in Side::BOTH {
         scene.lines.push(Line {
-            class: if chosen_side == Some(side) {
-                "brow chosen"
-            } else {
-                "brow"
+            class: match chosen_side == Some(side) {
+                true => "brow chosen",
+                false if looking.is_before => "brow before",
+                false => "brow",
             },
             path: drawn.photo_path(side),
-            filled: true,
+            filled: looking.hand == Hand::Points,
         });
     }
-    if let Some(path) = &looking.ghost {
-        scene.lines.push(Line {
-            class: "ghost",
-            path: path.clone(),
-            filled: false,
-        });
+    for (class, path) in [("healed", &looking.healed), ("ghost", &looking.ghost)] {
+        if let Some(path) = path {
+            scene.lines.push(Line {
+                class,
+                path: path.clone(),
+                filled: false,
+            });
+        }
     }
     if let Some(Grip::Handle(side, handle)) = looking.chosen {
         dimensions(&mut scene, drawn, side, handle);
+    }
+    if looking.hand != Hand::Points {
+        // Points would be in the way of the hand that draws.
+        return scene;
     }
     let relative_sd = drawn.measured.levelled.scale().relative_sd();
     for (side, places) in drawn.handles.iter() {
@@ -440,8 +452,11 @@ mod tests {
             found: None,
             ask: Ask::Photo(PhotoState::Relaxed),
             chosen: None,
+            hand: Hand::Points,
+            is_before: false,
             mapping: true,
             ghost: None,
+            healed: None,
             scale_taps: vec![],
         };
         assert_eq!(scene(&Record::new("A"), None, &looking), Scene::default());

@@ -1,0 +1,138 @@
+//! The hair on the face, and the brush that corrects it.
+
+use ophryon_brow::Handle;
+use ophryon_frames::{Photo as Px, Point, Side};
+use sycamore::web::View;
+use web_sys::KeyboardEvent;
+
+use super::layers::layers;
+use super::{Adds, end_stroke, is_there, px_per_mm};
+use crate::markup::{El, glance, svg};
+use crate::parts::nudge;
+use crate::stage::drawing::matrix;
+use crate::stage::hand::{Told, layer};
+use crate::studio::Studio;
+
+/// Everything on the face while the hair is looked at.
+pub fn over(studio: Studio) -> View {
+    let hairing = studio.view.hairing;
+    layer(studio, hairing.fingers, move |told| match told {
+        Told::Begin(at) => {
+            hairing.at.set(Some(at));
+            hairing.stroke.set(vec![at]);
+        }
+        Told::On(places) => {
+            hairing.at.set(places.last().copied());
+            hairing.stroke.update(|s| s.extend(places));
+        }
+        Told::End => end_stroke(studio),
+        Told::CallOff => hairing.stroke.set(Vec::new()),
+        Told::Over(Some(spot)) => {
+            let at = studio.view.sight.get_untracked().to_photo(spot);
+            hairing.at.set(Some(at));
+        }
+        Told::Over(None) => {}
+    })
+    .id("hair-ground")
+    .at("tabindex", "0")
+    .at("role", "application")
+    .label("The hair. Arrow keys move the brush by 0.1 mm, with Shift by 1 mm, with Ctrl by 10 mm; Enter brushes there.")
+    .on::<KeyboardEvent>("keydown", move |e| key(studio, e))
+    .put(picture(studio))
+    .into()
+}
+
+/// Where the brush is; at first on the start of the client's right brow.
+fn place(studio: Studio) -> Option<Point<Px>> {
+    let start = || studio.of_shape(|d| d.handle(Side::Right, Handle::Start).map(|h| h.photo));
+    studio.view.hairing.at.get().or_else(|| start().flatten())
+}
+
+fn key(studio: Studio, event: &KeyboardEvent) {
+    let hairing = studio.view.hairing;
+    let Some(at) = glance(|| place(studio)) else {
+        return;
+    };
+    if let Some((right, up)) = nudge::step(event) {
+        event.prevent_default();
+        event.stop_propagation();
+        hairing.at.set(Some(studio.beside(at, right, up)));
+    } else if matches!(event.key().as_str(), "Enter" | " ") {
+        event.prevent_default();
+        hairing.stroke.set(vec![at]);
+        end_stroke(studio);
+    }
+}
+
+fn picture(studio: Studio) -> El {
+    let view = studio.view;
+    svg("svg")
+        .at("class", "drawing")
+        .decoration()
+        .flag("hidden", move || view.peek.get())
+        .id("hair-drawing")
+        .put(
+            svg("g")
+                .at("transform", move || {
+                    let s = view.sight.get();
+                    matrix(s.scale, s.left, s.top)
+                })
+                .put(layers(studio))
+                .put(swept(studio)),
+        )
+        .put(ring(studio))
+}
+
+/// What the brush has gone over since it came down.
+fn swept(studio: Studio) -> El {
+    let hairing = studio.view.hairing;
+    svg("path")
+        .at("class", move || match hairing.brush.get() {
+            Adds::Hair => "swept",
+            Adds::Skin => "swept off",
+        })
+        .at("stroke-width", move || {
+            let k = px_per_mm(studio).unwrap_or_default();
+            format!("{:.1}", k * hairing.size_mm.get())
+        })
+        .at("d", move || {
+            hairing.stroke.with(|stroke| {
+                let mut d = String::new();
+                for (i, p) in stroke.iter().enumerate() {
+                    let step = if i == 0 { 'M' } else { 'L' };
+                    d.push_str(&format!("{step}{:.1} {:.1}", p.x, p.y));
+                }
+                if stroke.len() == 1 {
+                    d.push_str("h0");
+                }
+                d
+            })
+        })
+}
+
+/// The brush in its true size.
+fn ring(studio: Studio) -> El {
+    let view = studio.view;
+    let hairing = view.hairing;
+    let circle = |class: &'static str| {
+        svg("circle").at("class", class).at("r", move || {
+            let k = px_per_mm(studio).unwrap_or_default();
+            let radius = 0.5 * hairing.size_mm.get() * k * view.sight.get().scale;
+            format!("{:.1}", radius.max(1.0))
+        })
+    };
+    svg("g")
+        .at("class", move || match hairing.brush.get() {
+            Adds::Hair => "brush",
+            Adds::Skin => "brush off",
+        })
+        .flag("hidden", move || {
+            !is_there(studio) && hairing.at.with(Option::is_none)
+        })
+        .at("transform", move || {
+            let spot = place(studio).map(|at| view.sight.get().to_stage(at));
+            spot.map(|s| format!("translate({:.1} {:.1})", s.x, s.y))
+        })
+        .put(circle("halo"))
+        .put(circle("core"))
+}

@@ -1,0 +1,26 @@
+//! What is done with a shape beside drawing it: styles, what the client says,
+//! the healed size, shapes kept to be compared. A part of the app that is
+//! fetched when it is first used.
+
+pub mod compare;
+mod healed;
+mod kept;
+mod numbers;
+mod says;
+mod styles;
+
+use sycamore::web::View;
+
+use crate::parts;
+use crate::studio::Studio;
+
+/// The sections of the panel.
+pub fn sections(studio: Studio) -> View {
+    healed::follow(studio);
+    parts![
+        styles::section(studio),
+        says::section(studio),
+        healed::section(studio),
+        kept::section(studio),
+    ]
+}

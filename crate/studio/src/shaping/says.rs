@@ -1,0 +1,155 @@
+//! What the client says of the shape, and what answers it: millimetres, seen
+//! on the face before they are taken.
+
+use ophryon_brow::{Change, Phrase, Proposal};
+use ophryon_frames::Side;
+use ophryon_record::{apply, feedback_edit};
+use sycamore::reactive::{Signal, create_effect, create_signal, on_cleanup, untrack};
+use sycamore::web::View;
+
+use super::numbers::both;
+use crate::markup::{El, button, div, el, glance, p};
+use crate::number::signed;
+use crate::shape;
+use crate::studio::Studio;
+use crate::words;
+
+type Answer = Option<Result<Proposal, String>>;
+
+/// The section.
+pub fn section(studio: Studio) -> El {
+    let said = create_signal(None::<Phrase>);
+    // What was said is answered anew with every shape.
+    let answer = crate::markup::selector(Box::new(move || -> Answer {
+        let phrase = said.get()?;
+        let record = studio.record()?;
+        let answer = record.feedback(phrase);
+        Some(answer.map_err(|why| words::sentence(&why.to_string())))
+    }));
+    let ghost = studio.view.ghost;
+    create_effect(move || {
+        let answer = answer.get_clone();
+        untrack(|| match &answer {
+            Some(Ok(proposal)) => ghost.set(on_face(studio, proposal)),
+            Some(Err(_)) => ghost.set(None),
+            None => {}
+        });
+    });
+    on_cleanup(move || ghost.set(None));
+    let heard = move || {
+        let record = studio.record();
+        let answers = record.and_then(|r| r.answers.clone());
+        answers.map(|a| a.said).unwrap_or_default()
+    };
+    let in_short = move || match heard().len() {
+        0 => "\u{201c}too thick\u{201d} and the like".to_owned(),
+        1 => "1 answered".to_owned(),
+        n => format!("{n} answered"),
+    };
+    let inside = div("inside")
+        .put(p("What does she say?"))
+        .put(
+            div("phrases")
+                .at("role", "group")
+                .label("What she says")
+                .all(Phrase::ALL.map(|phrase| one(said, ghost, phrase))),
+        )
+        .put(div("answer").at("aria-live", "polite").id("answer").shows(
+            move || answer.get_clone(),
+            move |answer| match answer {
+                None => View::new(),
+                Some(Err(why)) => div("word").id("nothing-left").put(p(why)).into(),
+                Some(Ok(proposal)) => proposed(studio, said, &proposal),
+            },
+        ))
+        .shows(heard, |heard| {
+            if heard.is_empty() {
+                return View::new();
+            }
+            let all: Vec<_> = heard.iter().map(|p| format!("“{}”", p.words())).collect();
+            p(format!("Answered so far: {}.", all.join(", ")))
+                .class("quiet")
+                .id("answered")
+                .into()
+        });
+    shape::section("she-says", "What she says", in_short, inside)
+}
+
+fn one(said: Signal<Option<Phrase>>, ghost: Signal<Option<String>>, phrase: Phrase) -> El {
+    button("button", format!("says-{}", phrase.id()))
+        .pressed(move || said.get() == Some(phrase))
+        .words(words::title(phrase.words()))
+        .click(move || {
+            let again = said.get_untracked() == Some(phrase);
+            if again {
+                ghost.set(None);
+            }
+            said.set((!again).then_some(phrase));
+        })
+}
+
+/// Both brows as the answer would have them: path data in the photo's px.
+fn on_face(studio: Studio, proposal: &Proposal) -> Option<String> {
+    let record = glance(|| studio.record())?;
+    let next = apply(&record, &feedback_edit(proposal)).ok()?;
+    let drawn = next.drawn().ok()?;
+    Some(Side::BOTH.map(|side| drawn.photo_path(side)).concat())
+}
+
+fn proposed(studio: Studio, said: Signal<Option<Phrase>>, proposal: &Proposal) -> View {
+    let edit = feedback_edit(proposal);
+    let head = |words: &'static str| el("th").at("scope", "col").words(words);
+    let rows = proposal.changes.iter().map(|change| row(change).into());
+    let rows = rows.collect::<Vec<View>>();
+    div("proposed")
+        .put(p(words::sentence(&proposal.reason)).id("answer-reason"))
+        .put(
+            el("table")
+                .class("numbers")
+                .id("answer-changes")
+                .put(
+                    el("thead").put(
+                        el("tr")
+                            .put(el("td"))
+                            .all(["Now, mm", "Then, mm", "Change"].map(head)),
+                    ),
+                )
+                .put(el("tbody").put(View::from(rows))),
+        )
+        .put(
+            div("buttons")
+                .put(
+                    button("button main", "answer-take")
+                        .words("Take it")
+                        .click(move || {
+                            if studio.apply(&edit) {
+                                said.set(None);
+                            }
+                        }),
+                )
+                .put(
+                    button("button", "answer-leave")
+                        .words("Leave it")
+                        .click(move || {
+                            studio.view.ghost.set(None);
+                            said.set(None);
+                        }),
+                ),
+        )
+        .put(p(proposal.still_possible()).class("quiet"))
+        .into()
+}
+
+fn row(change: &Change) -> El {
+    let (from, to) = (&change.from_mm, &change.to_mm);
+    let cell = |words: String| el("td").words(words);
+    el("tr")
+        .put(
+            el("th")
+                .at("scope", "row")
+                .words(words::title(change.parameter.name())),
+        )
+        .put(cell(both(Some(from.right), Some(from.left))))
+        .put(cell(both(Some(to.right), Some(to.left))))
+        .put(cell(signed(change.by_mm)))
+}
