@@ -9,6 +9,7 @@
 //! that the product can be measured against it.
 
 mod brow;
+mod brow_hair;
 mod camera;
 mod chance;
 mod clients;
@@ -31,6 +32,7 @@ mod surface;
 mod truth;
 mod vec3;
 
+pub use brow_hair::{BrowHair, HairGround, brow_hairs};
 pub use camera::{Camera, Turn, project};
 pub use chance::Chance;
 pub use clients::{Client, Shot, clients};

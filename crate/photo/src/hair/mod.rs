@@ -34,14 +34,14 @@ use skin::{Differing, broad};
 use tell::{FEATURES, Tell};
 
 /// Cells to a millimetre at most: about a hair's breadth, 0.07 to 0.13 mm.
-const FINEST: f64 = 8.0;
+const FINEST: f64 = 5.0;
 /// Hair's cover is evened out over a Gaussian of so many mm: hairs of a brow
 /// stand 0.5 to 1 mm apart.
 const EVEN_MM: f64 = 0.3;
 /// And its usual level over so many.
 const LEVEL_MM: f64 = 2.5;
 /// Share of the usual cover nearby at which hair begins: half-way.
-const HALF: f32 = 0.5;
+const HALF: f32 = 0.35;
 /// Gaps between hairs up to twice this are closed, mm.
 const GAP_MM: f64 = 0.7;
 /// What is thinner than twice this is a lone hair, mm.
@@ -59,7 +59,7 @@ const HAIR_OFF_MM: f64 = 0.5;
 /// millimetre or two beside.
 const FIRST_OFF_MM: f64 = 2.5;
 /// Rounds of finding hair and fitting the skin anew.
-const ROUNDS: usize = 3;
+const ROUNDS: usize = 2;
 /// Hair that lies nearer to skin than so many of its standard deviations
 /// can't be told from it.
 const UNTOLD: f64 = 1.2;

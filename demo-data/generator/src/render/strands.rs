@@ -4,10 +4,11 @@ use super::Scene;
 use super::hair_paint::flow;
 use super::stroke::{Canvas, Hair};
 use super::trace::hairline;
+use crate::brow_hair::brow_hairs;
 use crate::chance::Chance;
 use crate::curve::{mix, step};
 use crate::hair::HairStyle;
-use crate::head::{Brow, Side};
+use crate::head::{Side, Spot};
 use crate::vec3::v3;
 
 /// Draws all single hairs.
@@ -19,111 +20,20 @@ pub fn draw(scene: &Scene, canvas: &mut Canvas) {
     }
 }
 
-/// Which way a brow hair grows, radians from lateral toward up (side-neutral):
-/// nearly upright at the start, then along the brow; upper hairs lean down,
-/// lower hairs up, so that they meet.
-fn growth(brow: &Brow, l: f64, h: f64) -> f64 {
-    let t = brow.along(l).clamp(0.0, 1.0);
-    let (top, low) = (brow.upper(l), brow.lower(l));
-    let v = ((h - low) / (top - low).max(0.2)).clamp(0.0, 1.0);
-    let ahead = brow.centre((t + 0.06).min(1.0));
-    let here = brow.centre((t - 0.02).max(0.0));
-    let axis = libm::atan2(ahead.height - here.height, ahead.lateral - here.lateral);
-    let upright = 1.38 - 0.25 * v;
-    let body = axis + mix(0.62, -0.42, step(0.15, 0.95, v)) * mix(1.0, 0.55, t);
-    mix(upright, body, step(0.02, 0.30, t))
-}
-
 fn brow(scene: &Scene, side: Side, canvas: &mut Canvas) {
-    let head = scene.head;
-    let brow = head.brow_now(side);
-    // At rest and in use the same hairs: they are placed on the brow at rest.
-    let rest = head.side(side).brow;
-    let mut chance = Chance::new(head.seed.wrapping_mul(977) + 5 + u64::from(side == Side::Left));
-    let count = (rest.area() * rest.density) as usize;
     let px = scene.px_per_mm;
-    let place = |l: f64, h: f64, lift: f64| {
-        let p = scene.face.point(side.sign() * l, h);
-        scene.camera.project(p + v3(0.0, 0.0, lift))
-    };
-    let from = rest.start_bottom.lateral.min(rest.start_top.lateral);
-    // First the body of the brow, then hairs along its borders, so that hair
-    // reaches everywhere the outline says.
-    let bodies = count;
-    let edges = count * 2 / 5;
-    let mut made = 0;
-    for _ in 0..(count + edges) * 6 {
-        if made >= bodies + edges {
-            break;
-        }
-        let along_border = made >= bodies;
-        let l0 = chance.between(from, rest.tail.lateral);
-        let (share, which) = (chance.unit(), chance.unit());
-        let (low, top) = (rest.lower(l0), rest.upper(l0));
-        let share = match (along_border, which < 0.6) {
-            (false, _) => share,
-            (true, true) => share * 0.5 / (top - low).max(0.6),
-            (true, false) => 1.0 - (0.3 + share * 1.2) / (top - low).max(1.6),
+    for hair in brow_hairs(scene.head, side) {
+        let place = |(s, lift): &(Spot, f64)| {
+            let p = scene.face.point(side.sign() * s.lateral, s.height);
+            scene.camera.project(p + v3(0.0, 0.0, *lift))
         };
-        let h0 = mix(low, top, share);
-        // As many hairs where the brow is narrow as its breadth holds.
-        let keep = if along_border { 1.0 } else { (top - low) / 8.5 };
-        let dice = chance.unit();
-        let (long, lean, bend, wide, tint) = (
-            chance.around(6.2, 1.1),
-            chance.around(0.0, 0.13),
-            chance.around(-0.05, 0.05),
-            chance.around(0.066, 0.014),
-            chance.around(1.0, 0.2),
-        );
-        if dice > keep || !rest.contains(l0, h0) {
-            continue;
-        }
-        made += 1;
-        // The same place in the brow as it is now.
-        let h0 = mix(brow.lower(l0), brow.upper(l0), share);
-        let t = brow.along(l0);
-        let long = long
-            * mix(1.0, 0.72, step(0.55, 1.0, t))
-            * mix(0.8, 1.0, step(0.0, 0.2, t))
-            * if along_border { 0.72 } else { 1.0 };
-        let mut angle = growth(&brow, l0, h0) + lean;
-        let (mut l, mut h) = (l0, h0);
-        let steps = 14;
-        let mut path = vec![place(l, h, 0.1)];
-        for i in 1..=steps {
-            let stride = long / f64::from(steps);
-            let ahead = |angle: f64| {
-                let (s, c) = libm::sincos(angle);
-                (l + c * stride, h + s * stride)
-            };
-            let mut next = ahead(angle);
-            // No hair leaves the outline that the truth gives: it bends along the border.
-            if !brow.contains(next.0, next.1) {
-                angle -= 0.35;
-                next = ahead(angle);
-            }
-            if !brow.contains(next.0, next.1) {
-                break;
-            }
-            (l, h) = next;
-            let toward = growth(&brow, l, h) + lean;
-            angle += (toward - angle) * 0.25 + bend * 0.4;
-            path.push(place(l, h, 0.1 + 0.5 * f64::from(i) / f64::from(steps)));
-        }
-        if path.len() < 3 {
-            continue;
-        }
-        // Finer and fewer at the very start and at the tail's end.
-        let strength = mix(0.52, 1.0, step(0.0, 0.22, t))
-            * mix(1.0, 0.8, step(0.85, 1.0, t))
-            * if along_border { 0.8 } else { 1.0 };
+        let path: Vec<(f64, f64)> = hair.path.iter().map(place).collect();
         canvas.hair(&Hair {
             path: &path,
-            root: wide * px,
-            tip: wide * 0.35 * px,
-            cover: 0.86 * strength,
-            colour: head.hair.brow.map(|c| c * tint),
+            root: hair.half_width * px,
+            tip: hair.half_width * 0.35 * px,
+            cover: 0.86 * hair.strength,
+            colour: scene.head.hair.brow.map(|c| c * hair.tint),
             shine: 0.9,
         });
     }
