@@ -71,6 +71,8 @@ enum Task {
         #[arg(value_enum)]
         only: Vec<test::Part>,
     },
+    /// Build the app alone, and say what travels when.
+    App,
     /// Build the app, and a release `ophryon` that carries it.
     Build,
     /// Run the long proofs.
@@ -86,6 +88,7 @@ fn main() -> ExitCode {
     let done = Place::find().and_then(|place| match task {
         Task::Serve { port, no_open } => tasks::serve(&place, port, no_open),
         Task::Test { only } => test::run(&place, &only),
+        Task::App => tasks::app(&place),
         Task::Build => tasks::build(&place),
         Task::Prove => tasks::prove(&place),
         Task::Bench => tasks::bench(&place),

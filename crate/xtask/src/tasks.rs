@@ -41,6 +41,11 @@ fn become_program(command: &mut Command) -> Result<()> {
     run::run(command)
 }
 
+/// The app's files alone, for looking at it through a server that runs.
+pub fn app(place: &Place) -> Result<()> {
+    app::build(place)?.check()
+}
+
 /// The app, and one program that carries it: a full offline install.
 pub fn build(place: &Place) -> Result<()> {
     app::build(place)?.check()?;
