@@ -35,12 +35,13 @@ const LONGEST_ROUNDING: f64 = 0.9;
 const TAIL_STATIONS: [f64; TAIL_STRETCHES + 1] = [0.0, 0.06, 0.15, 0.28, 0.46, 0.7, 1.0];
 
 /// Least gap between upper and lower edge along the body, mm, and how much
-/// more is asked of the places that are looked at.
-pub(crate) const LEAST_GAP_MM: f64 = 0.5;
-const GAP_BETWEEN_MM: f64 = 0.03;
+/// more is asked at the places that are looked at: between two of them the
+/// lower edge may rise by as much on its tightest turn.
+pub(crate) const LEAST_GAP_MM: f64 = 0.4;
+const GAP_BETWEEN_MM: f64 = 0.1;
 
 /// Places along the body where the gap is looked at.
-const GAP_PLACES: u32 = 16;
+const GAP_PLACES: u32 = 20;
 
 /// How much steeper than the lower edge a front edge must be that leans out,
 /// mm per mm: below it the two run into one line.
@@ -287,6 +288,16 @@ impl Task<'_> {
             }
             for bend in &tail.bend[hollow..tail.count] {
                 programme.at_most(bend, most, means);
+            }
+            // Where it may bend the other way it still never rises again: of
+            // each stretch's slope, a parabola, all Bernstein coefficients
+            // stay below a level line's slope over the axis.
+            let level = self.tail_slope();
+            for i in hollow..tail.count {
+                let half = 0.5 * (tail.at[i] - tail.at[i - 1]);
+                let between = tail.slope[i - 1].plus(&tail.bend[i - 1], half);
+                programme.at_most(&between, level, means);
+                programme.at_most(&tail.slope[i], level, means);
             }
         }
         self.straighten(programme, &legs.upper_body);

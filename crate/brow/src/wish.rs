@@ -92,20 +92,17 @@ fn body_miss(legs: &Legs<Leg>, points: &BrowPoints, wished_mm: f64) -> Option<Fo
     let meets = |leg: &Leg, front: Point<Lateral>, guess: f64| {
         let turn = leg.plane.origin;
         let place = at + across * guess;
-        let u = turn.x - place.x;
-        if u <= 0.0 || u >= leg.run() {
-            return None;
-        }
+        // A wish far off any brow looks at the leg's end, and steadily so.
+        let u = (turn.x - place.x).clamp(0.0, leg.run());
         let chord = (turn.y - front.y) / (turn.x - front.x);
         let above = leg
             .height_at(u)
             .plus(&Form::constant(turn.y - place.y), 1.0);
-        let along = Form::constant(guess);
-        Some(along.plus(&above, 1.0 / (across.y - chord * across.x)))
+        Form::constant(guess).plus(&above, 1.0 / (across.y - chord * across.x))
     };
     let half = 0.5 * wished_mm;
-    let upper = meets(&legs.upper_body, points.front_top, half)?;
-    let lower = meets(&legs.lower_body, points.front_bottom, -half)?;
+    let upper = meets(&legs.upper_body, points.front_top, half);
+    let lower = meets(&legs.lower_body, points.front_bottom, -half);
     Some(
         upper
             .plus(&lower, -1.0)
