@@ -1,6 +1,8 @@
 //! Known answers in closed form.
 
+use super::piece::FITTED_MM;
 use super::*;
+use kurbo::Vec2;
 use ophryon_frames::Lateral;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
