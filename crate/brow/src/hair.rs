@@ -34,6 +34,22 @@ pub struct HairFit {
     pub largest_step_mm: f64,
 }
 
+/// A place of the outline beyond the hair, and the nearest hair to it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HairStep {
+    /// On the outline.
+    pub outline: Point<Lateral>,
+    /// On the hair's border.
+    pub hair: Point<Lateral>,
+}
+
+impl HairStep {
+    /// How far they lie apart, mm.
+    pub fn mm(&self) -> f64 {
+        self.outline.distance(self.hair)
+    }
+}
+
 impl HairFit {
     /// Share of the hair inside the outline, 0 to 1; `None` without hair.
     pub fn share_inside(&self) -> Option<f64> {
@@ -62,10 +78,7 @@ impl HairRegion {
         let drawn = outline.flattened(FLATTENED_MM);
         let inside_mm2 = common_area(&drawn, &self.border);
         let hair_mm2 = wound_area(&self.border);
-        let farthest = drawn
-            .iter()
-            .map(|p| self.step_beyond(*p))
-            .fold(0.0, f64::max);
+        let farthest = self.largest_of(&drawn).map_or(0.0, |step| step.mm());
         HairFit {
             inside_mm2,
             outside_mm2: (hair_mm2 - inside_mm2).max(0.0),
@@ -74,8 +87,19 @@ impl HairRegion {
         }
     }
 
-    /// Distance to the border for a point outside it, else 0.
-    fn step_beyond(&self, p: Point<Lateral>) -> f64 {
+    /// Where an outline in the same place steps farthest beyond the hair;
+    /// `None` for one that lies within it.
+    pub fn largest_step(&self, outline: &Outline<Lateral>) -> Option<HairStep> {
+        self.largest_of(&outline.flattened(FLATTENED_MM))
+    }
+
+    fn largest_of(&self, drawn: &[Point<Lateral>]) -> Option<HairStep> {
+        let steps = drawn.iter().filter_map(|p| self.step_beyond(*p));
+        steps.max_by(|a, b| a.mm().total_cmp(&b.mm()))
+    }
+
+    /// From a place outside the border to its nearest; `None` inside.
+    fn step_beyond(&self, p: Point<Lateral>) -> Option<HairStep> {
         let edges = || self.border.iter().zip(self.border.iter().cycle().skip(1));
         let winding: i32 = edges()
             .map(|(a, b)| match (a.y <= p.y, b.y <= p.y) {
@@ -85,15 +109,18 @@ impl HairRegion {
             })
             .sum();
         if winding != 0 {
-            return 0.0;
+            return None;
         }
-        edges()
-            .map(|(a, b)| to_stretch(p, *a, *b))
-            .fold(f64::INFINITY, f64::min)
+        let steps = edges().map(|(a, b)| HairStep {
+            outline: p,
+            hair: on_stretch(p, *a, *b),
+        });
+        steps.min_by(|a, b| a.mm().total_cmp(&b.mm()))
     }
 }
 
-fn to_stretch(p: Point<Lateral>, a: Point<Lateral>, b: Point<Lateral>) -> f64 {
+/// The nearest place of a stretch.
+fn on_stretch(p: Point<Lateral>, a: Point<Lateral>, b: Point<Lateral>) -> Point<Lateral> {
     let run = b - a;
     let square = run.dot(run);
     let t = if square > 0.0 {
@@ -101,7 +128,7 @@ fn to_stretch(p: Point<Lateral>, a: Point<Lateral>, b: Point<Lateral>) -> f64 {
     } else {
         0.0
     };
-    p.distance(a + run * t)
+    a + run * t
 }
 
 #[cfg(test)]
@@ -138,8 +165,12 @@ mod tests {
             .into_iter()
             .map(|p| Point::new(p.x, p.y - 2.0))
             .collect();
-        let fit = HairRegion::new(lower).unwrap().fit(&outline);
+        let region = HairRegion::new(lower).unwrap();
+        let fit = region.fit(&outline);
         assert!((fit.largest_step_mm - 2.0).abs() < 0.05, "{fit:?}");
+        let step = region.largest_step(&outline).unwrap();
+        assert!((step.mm() - fit.largest_step_mm).abs() < 1e-12);
+        assert!((step.outline - step.hair).y > 1.9, "{step:?}");
         assert!(
             (fit.outside_mm2 - fit.bare_mm2).abs() < 0.002 * outline.area(),
             "equal shapes: {fit:?}"

@@ -49,7 +49,7 @@ pub use feedback::{
 };
 pub use form::{Form, Front, MOST_TAIL_WISHES, SOFTEST_MM, THICKNESS_RANGE_MM, TailWish, Weights};
 pub use guide::{Guide, GuidePlace, GuideSource, MOST_PLACES};
-pub use hair::{HairFit, HairRegion};
+pub use hair::{HairFit, HairRegion, HairStep};
 pub use heal::{
     BOLD_MM, HealError, Healing, LARGEST_SHRINK, Shrink, ShrinkBy, Stage, THIN_MM, Thickness,
     USUAL_SHRINK, healed, to_draw,

@@ -179,6 +179,16 @@ impl Drawn {
         self.handles.get(side).iter().find(|p| p.handle == handle)
     }
 
+    /// Where one side's outline steps farthest beyond the natural hair: its
+    /// place and that of the nearest hair in the photo, and mm on the skin.
+    pub fn hair_step(&self, side: Side) -> Option<([Point<Px>; 2], f64)> {
+        let region = self.measured.hair.get(side).as_ref()?;
+        let brow = self.brows.get(side).displaced(self.pair.offset.get(side));
+        let step = region.largest_step(brow.outline())?;
+        let seen = |p| self.measured.place_in_photo(side.place(p));
+        Some(([seen(step.outline), seen(step.hair)], step.mm()))
+    }
+
     /// Every failing constraint with its side.
     pub fn failing(&self) -> impl Iterator<Item = (Side, &Reading)> {
         self.readings.iter().flat_map(|(side, readings)| {
