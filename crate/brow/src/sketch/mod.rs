@@ -5,7 +5,7 @@
 //! ([`find`]); then the points are moved until the outline that [`crate::draw`]
 //! makes of them lies closest to what was drawn ([`refine`]). The shape is
 //! always one that [`crate::draw`] gives, so it keeps every constraint, and
-//! says how far it lies from the strokes and why ([`told`]).
+//! says how far it lies from the strokes ([`told`]) and why ([`why`]).
 
 mod edges;
 mod find;
@@ -15,6 +15,7 @@ mod present;
 mod refine;
 mod strokes;
 mod told;
+mod why;
 
 use ophryon_frames::{Lateral, Point};
 
@@ -26,14 +27,15 @@ use present::Present;
 use refine::Target;
 
 pub use strokes::LeftOut;
-pub use told::{FollowedTo, WhyApart};
+pub use told::FollowedTo;
+pub use why::WhyApart;
 
 /// How finely the sketched lines are handed on as a guide, mm.
 const GUIDE_STEP_MM: f64 = 0.5;
 
 /// Sketched lines that lie this near to the outline, mm, and as near as
 /// [`WITHIN_SPREAD`] of what the strokes spread, need no guide.
-const NEAR_MM: f64 = 0.05;
+const NEAR_MM: f64 = 0.02;
 const WITHIN_SPREAD: f64 = 0.3;
 
 /// A guide is followed when it brings the outline nearer by at least this
@@ -42,12 +44,17 @@ const WORTH_A_GUIDE: f64 = 0.15;
 
 /// How firmly a sketched line is followed, times the usual weight; the first
 /// that serves.
-const FIRMER: [f64; 3] = [1.0, 10.0, 100.0];
+const FIRMER: [f64; 4] = [1.0, 10.0, 100.0, 1000.0];
 
 /// Most rounds of moving the points, by themselves and with a guide; they
 /// settle in three to five.
 const ROUNDS: u32 = 8;
-const GUIDED_ROUNDS: u32 = 4;
+const GUIDED_ROUNDS: u32 = 2;
+
+/// How often the guide is laid anew once the points have moved, and what share
+/// that must gain to be done again.
+const GUIDED_TIMES: u32 = 3;
+const WORTH_A_ROUND: f64 = 0.2;
 
 /// How near to the present shape the search for a drawable one goes.
 const HALVINGS: u32 = 7;
@@ -154,7 +161,7 @@ pub fn sketch(
     let target = Target::new(&edges, &found, limits);
     let brow = closest(&target, &found, &present, limits);
     let followed = FollowedTo::measure(&cleaned.told, &brow, &found);
-    let why = told::why_apart(&followed, &found, &brow, limits);
+    let why = why::why_apart(&followed, &found, &brow, limits);
     let shown = |h: &Handle| found.told(*h) == Told::Drawn;
     Ok(Sketched {
         spread_mm: found.spread_mm(),
@@ -197,13 +204,13 @@ fn closest(target: &Target, found: &Found, present: &Present, limits: &Limits) -
     if target.lines_off(&best) <= near {
         return best;
     }
-    let Some(guide) = guide(best.points(), found, present) else {
-        return best;
-    };
-    let usual = Weights::default();
-    let guided = |firmer: f64| {
+    // A line that the points alone can't follow may be one that their best
+    // places by themselves lead away from.
+    let starts = [*best.points(), found.points];
+    let guided = |points: &BrowPoints, firmer: f64| {
+        let usual = Weights::default();
         let form = Form {
-            guide: Some(guide.clone()),
+            guide: Some(guide(points, found, present)?),
             weights: Weights {
                 sketch: usual.sketch * firmer,
                 ..usual
@@ -211,18 +218,38 @@ fn closest(target: &Target, found: &Found, present: &Present, limits: &Limits) -
             front: form.front,
             ..Form::default()
         };
-        let brow = drawn(best.points(), &form, limits)?;
+        let brow = drawn(points, &form, limits)?;
         Some((target.cost_of(&brow), brow))
     };
-    let tried: Vec<(f64, Brow)> = FIRMER.into_iter().filter_map(guided).collect();
+    let tries = FIRMER.into_iter().flat_map(|firmer| {
+        let drawn = starts.iter().filter_map(move |p| guided(p, firmer));
+        drawn.map(move |(cost, brow)| (cost, brow, firmer))
+    });
+    let tried: Vec<_> = tries.collect();
     let nearest = tried.iter().map(|t| t.0).fold(f64::INFINITY, f64::min);
     // The least firm that serves as well as any, or nearly.
-    let serves = |t: &(f64, Brow)| t.0 * (1.0 - WORTH_A_GUIDE) <= nearest;
-    if let Some((_, first)) = tried.into_iter().find(serves) {
-        let guided = target.closest(first, GUIDED_ROUNDS);
-        if target.cost_of(&guided) < (1.0 - WORTH_A_GUIDE) * least {
-            best = guided;
+    let mut tried = tried.into_iter();
+    let Some((mut cost, mut brow, firmer)) = tried.find(|t| t.0 * (1.0 - WORTH_A_GUIDE) <= nearest)
+    else {
+        return best;
+    };
+    for _ in 0..GUIDED_TIMES {
+        let moved = target.closest(brow.clone(), GUIDED_ROUNDS);
+        // The guide went along with the points; lay it where it was drawn.
+        let Some((its_cost, its)) = guided(moved.points(), firmer) else {
+            break;
+        };
+        if its_cost >= cost {
+            break;
         }
+        let settled = its_cost > (1.0 - WORTH_A_ROUND) * cost;
+        (cost, brow) = (its_cost, its);
+        if settled {
+            break;
+        }
+    }
+    if cost < (1.0 - WORTH_A_GUIDE) * least {
+        best = brow;
     }
     best
 }

@@ -18,7 +18,7 @@ use crate::{Brow, BrowPoints, Handle, Limits, Part, Segment};
 /// The last round moves no point farther than this, mm, or gains no more than
 /// this share of what is left.
 const SETTLED_MM: f64 = 0.002;
-const SETTLED_GAIN: f64 = 2e-3;
+const SETTLED_GAIN: f64 = 5e-3;
 
 /// What a point's move does to the outline is found anew after a round that
 /// moved one farther than this, mm.
@@ -271,12 +271,15 @@ impl<'a> Target<'a> {
         for (k, place) in near.iter().enumerate() {
             let weight = place.weight * weigh(place.foot.off);
             // By how much the outline comes toward the place.
-            let toward = |i: usize| effects[i][k].dot(place.foot.across);
-            for i in 0..n {
-                let wi = weight * toward(i);
+            let toward: Vec<f64> = effects
+                .iter()
+                .map(|all| all[k].dot(place.foot.across))
+                .collect();
+            for (i, row) in gram.iter_mut().enumerate() {
+                let wi = weight * toward[i];
                 right[i] += wi * place.foot.off;
-                for j in 0..=i {
-                    gram[i][j] += wi * toward(j);
+                for (sum, other) in row[..=i].iter_mut().zip(&toward) {
+                    *sum += wi * other;
                 }
             }
         }
