@@ -21,6 +21,25 @@ fn desk() -> Desk {
     desk
 }
 
+#[test]
+fn a_sheet_says_the_day_it_was_made_where_it_is_told() {
+    let desk = desk();
+    let made = |more: &[&str]| {
+        let ran = desk.run(&[&["sheet", "client.json", "--out", "out"][..], more].concat());
+        (ran.code, ran.err)
+    };
+    let svg = || fs::read_to_string(desk.path("out/stencil.svg")).expect("it is there");
+    assert_eq!(made(&[]), (0, String::new()));
+    assert!(svg().contains("no date given"));
+    assert_eq!(made(&["--made", "2025-12-24"]), (0, String::new()));
+    assert!(svg().contains("24 December 2025") && !svg().contains("no date given"));
+    let (code, said) = made(&["--made", "24.12.2025"]);
+    assert!(
+        code == 2 && said.contains("it must read like 2025-03-14"),
+        "{said}"
+    );
+}
+
 /// What the sheet, its PDF and its report say of the agreement.
 fn sheet(desk: &Desk) -> (String, String, Value) {
     let ran = desk.run(&[

@@ -52,45 +52,68 @@ fn days(year: u32, month: u32) -> u32 {
     }
 }
 
+fn stands(text: &str, at: usize, signs: &[u8]) -> bool {
+    text.as_bytes().get(at).is_some_and(|b| signs.contains(b))
+}
+
 fn is_sound(text: &str) -> bool {
-    let sign_at =
-        |at: usize, signs: &[u8]| text.as_bytes().get(at).is_some_and(|b| signs.contains(b));
-    let marks = [(4, b'-'), (7, b'-'), (10, b'T'), (13, b':'), (16, b':')];
-    let (Some(year), Some(month)) = (
-        number(text.get(0..4), (1900, 9999)),
-        number(text.get(5..7), (1, 12)),
-    ) else {
-        return false;
-    };
+    let marks = [(10, b'T'), (13, b':'), (16, b':')];
     let zone = match text.len() {
-        20 => sign_at(19, b"Z"),
+        20 => stands(text, 19, b"Z"),
         25 => {
-            sign_at(19, b"+-")
-                && sign_at(22, b":")
+            stands(text, 19, b"+-")
+                && stands(text, 22, b":")
                 && number(text.get(20..22), (0, 14)).is_some()
                 && number(text.get(23..25), (0, 59)).is_some()
         }
         _ => false,
     };
-    zone && marks.iter().all(|(at, mark)| sign_at(*at, &[*mark]))
-        && number(text.get(8..10), (1, days(year, month))).is_some()
+    zone && marks.iter().all(|(at, mark)| stands(text, *at, &[*mark]))
+        && text.get(0..10).is_some_and(|day| day.parse::<Day>().is_ok())
         && number(text.get(11..13), (0, 23)).is_some()
         && number(text.get(14..16), (0, 59)).is_some()
         // A leap second is 60.
         && number(text.get(17..19), (0, 60)).is_some()
 }
 
+/// A day of the calendar: `2025-03-14`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Day {
+    year: u32,
+    month: u32,
+    day: u32,
+}
+
+/// No day.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("it is no day of the calendar; it must read like 2025-03-14")]
+pub struct NoDay;
+
+impl Day {
+    /// "14 March 2025".
+    pub fn in_words(self) -> String {
+        let name = MONTHS.get(self.month as usize - 1).copied();
+        format!("{} {} {}", self.day, name.unwrap_or_default(), self.year)
+    }
+}
+
+impl FromStr for Day {
+    type Err = NoDay;
+
+    fn from_str(text: &str) -> Result<Self, NoDay> {
+        let year = number(text.get(0..4), (1900, 9999)).ok_or(NoDay)?;
+        let month = number(text.get(5..7), (1, 12)).ok_or(NoDay)?;
+        let day = number(text.get(8..10), (1, days(year, month))).ok_or(NoDay)?;
+        let marks = text.len() == 10 && stands(text, 4, b"-") && stands(text, 7, b"-");
+        marks.then_some(Self { year, month, day }).ok_or(NoDay)
+    }
+}
+
 impl When {
     /// "14 March 2025": the day where it was said.
     pub fn day_in_words(&self) -> String {
-        let part = |from: usize, to: usize| self.0.get(from..to).unwrap_or_default();
-        let month = number(Some(part(5, 7)), (1, 12)).unwrap_or(1);
-        let name = MONTHS.get(month as usize - 1).copied().unwrap_or_default();
-        format!(
-            "{} {name} {}",
-            part(8, 10).trim_start_matches('0'),
-            part(0, 4)
-        )
+        let day = self.0.get(0..10).unwrap_or_default().parse::<Day>();
+        day.map(Day::in_words).unwrap_or_default()
     }
 
     /// "14 March 2025, 15:09": by the clock where it was said.
@@ -167,6 +190,21 @@ mod tests {
             "2025-03-14T15:09:2６Z",
         ] {
             assert_eq!(text.parse::<When>(), Err(NoTime), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_day_alone_is_read_and_said() {
+        let day = |text: &str| text.parse::<Day>().map(Day::in_words);
+        assert_eq!(day("2025-03-04").as_deref(), Ok("4 March 2025"));
+        for text in [
+            "2025-3-4",
+            "04.03.2025",
+            "2025-02-29",
+            "2025-03-14T",
+            "2025/03/14",
+        ] {
+            assert_eq!(day(text), Err(NoDay), "{text}");
         }
     }
 }

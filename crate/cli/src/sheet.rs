@@ -3,7 +3,8 @@
 use std::path::PathBuf;
 
 use clap::ValueEnum;
-use ophryon_record::Papers;
+use ophryon_agreement::Day;
+use ophryon_record::{PaperError, Papers};
 use ophryon_stencil::{Correction, Facing, Paper, SheetOptions, Sides, write_dxf, write_svg};
 
 use crate::Outcome;
@@ -40,6 +41,9 @@ pub struct SheetArguments {
     /// Print the client's name beside her code
     #[arg(long)]
     with_name: bool,
+    /// The day to print on it, such as 2025-03-14
+    #[arg(long, value_name = "DATE")]
+    made: Option<Day>,
     /// Correct SVG and PDF for this printer, as kept by `printer-check`
     #[arg(long, value_name = "NAME")]
     printer: Option<String>,
@@ -109,7 +113,9 @@ pub fn run(arguments: &SheetArguments) -> Result<Outcome, Trouble> {
     let options = arguments.options();
     let plain = client
         .record
-        .papers(&options)
+        .drawn()
+        .map_err(PaperError::from)
+        .and_then(|drawn| client.record.papers_made(&drawn, &options, arguments.made))
         .map_err(|why| client.paper_trouble(&why))?;
     let papers = match &correction {
         Some((correction, name)) => plain

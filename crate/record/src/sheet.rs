@@ -1,6 +1,7 @@
 //! From a record to paper. The app and the command line both take this way,
 //! so the same record gives the same bytes.
 
+use ophryon_agreement::Day;
 use ophryon_brow::Handle;
 use ophryon_frames::Side;
 use ophryon_stencil::{
@@ -96,7 +97,22 @@ impl Record {
     /// # Errors
     /// [`PaperError::Sheet`].
     pub fn papers_of(&self, drawn: &Drawn, options: &SheetOptions) -> Result<Papers, PaperError> {
-        let content = self.content(drawn, options);
+        self.papers_made(drawn, options, None)
+    }
+
+    /// The same with the day they were made on, where the shell knows it: its
+    /// clock tells, or whoever asks for them.
+    ///
+    /// # Errors
+    /// [`PaperError::Sheet`].
+    pub fn papers_made(
+        &self,
+        drawn: &Drawn,
+        options: &SheetOptions,
+        day: Option<Day>,
+    ) -> Result<Papers, PaperError> {
+        let mut content = self.content(drawn, options);
+        content.caption.made = day.map(Day::in_words);
         let stencil = lay_out(&content)?;
         Ok(Papers {
             stencil,
