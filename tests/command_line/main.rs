@@ -7,6 +7,7 @@
     reason = "a failing test says so by panicking"
 )]
 
+mod adjust;
 mod check;
 mod client_file;
 mod commands;

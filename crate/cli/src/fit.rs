@@ -94,7 +94,7 @@ impl PointFrame {
 pub fn run(options: &FitOptions) -> Result<Outcome, Trouble> {
     let file = ClientFile::open(&options.file)?;
     if let Some(out) = &options.out {
-        may_write(out, options.replace)?;
+        output::may_write(out, options.replace)?;
     }
     let given = PointTable::open(&options.to)?;
     let strokes = strokes(&given, options.frame)?;
@@ -130,23 +130,6 @@ pub fn run(options: &FitOptions) -> Result<Outcome, Trouble> {
     };
     output::print(&text)?;
     Ok(Outcome::Done)
-}
-
-/// A client's file is written over only when that was asked for.
-fn may_write(out: &Path, replace: bool) -> Result<(), Trouble> {
-    if out.is_dir() {
-        return Err(Trouble::Options(format!(
-            "{}: this is a folder; name a file in it with --out",
-            out.display()
-        )));
-    }
-    if out.exists() && !replace {
-        return Err(Trouble::Options(format!(
-            "{}: there is a file of that name; choose another with --out, or add --replace to write over it",
-            out.display()
-        )));
-    }
-    Ok(())
 }
 
 /// The points of a table, stroke by stroke.

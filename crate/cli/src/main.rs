@@ -3,9 +3,10 @@
 //! | exit code | meaning |
 //! |---|---|
 //! | 0 | done |
-//! | 1 | `check`: a constraint fails; `seal`: the shape is not agreed to; `backup`: something is missing or damaged, or was left as it is |
+//! | 1 | `check`: a constraint fails; `seal`: the shape is not agreed to; `adjust`: nothing is left to give; `backup`: something is missing or damaged, or was left as it is |
 //! | 2 | nothing was done; one sentence on standard error says why |
 
+mod adjust;
 mod backup;
 mod check;
 mod client_file;
@@ -56,6 +57,8 @@ enum Task {
     Heal(heal::HealOptions),
     /// Fit the brow closest to points from a file
     Fit(fit::FitOptions),
+    /// Answer what the client says of the shape; exit 1 where nothing is left to give
+    Adjust(adjust::AdjustOptions),
     /// Say what a photo's file tells, and whether it is sharp and light enough
     Photo(inspect_photo::PhotoOptions),
     /// Hold what a ruler read on skin against the list
@@ -76,6 +79,8 @@ enum Outcome {
     Done,
     ConstraintFails,
     NotAgreed,
+    /// Feedback has no answer any more.
+    NothingLeft,
     /// A backup lacks something, or not all of it was written.
     Incomplete,
 }
@@ -88,6 +93,7 @@ fn main() -> ExitCode {
         Task::Measure(options) => measure::run(&options),
         Task::Heal(options) => heal::run(&options),
         Task::Fit(options) => fit::run(&options),
+        Task::Adjust(options) => adjust::run(&options),
         Task::Photo(options) => inspect_photo::run(&options),
         Task::Readings(options) => readings::run(&options),
         Task::Seal(options) => seal::run(&options),
@@ -99,7 +105,12 @@ fn main() -> ExitCode {
     };
     match done {
         Ok(Outcome::Done) => ExitCode::SUCCESS,
-        Ok(Outcome::ConstraintFails | Outcome::NotAgreed | Outcome::Incomplete) => ExitCode::from(1),
+        Ok(
+            Outcome::ConstraintFails
+            | Outcome::NotAgreed
+            | Outcome::NothingLeft
+            | Outcome::Incomplete,
+        ) => ExitCode::from(1),
         Err(trouble) => {
             eprintln!("ophryon: {trouble}");
             ExitCode::from(2)

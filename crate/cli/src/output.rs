@@ -50,30 +50,80 @@ pub fn write_all(folder: &Path, input: &Path, files: &[(String, Vec<u8>)]) -> Re
     Ok(())
 }
 
+/// A client's file is written over only when that was asked for.
+pub fn may_write(out: &Path, replace: bool) -> Result<(), Trouble> {
+    if out.is_dir() {
+        return Err(Trouble::Options(format!(
+            "{}: this is a folder; name a file in it with --out",
+            out.display()
+        )));
+    }
+    if out.exists() && !replace {
+        return Err(Trouble::Options(format!(
+            "{}: there is a file of that name; choose another with --out, or add --replace to write over it",
+            out.display()
+        )));
+    }
+    Ok(())
+}
+
 /// Writes one file, all of it or nothing, and its folder if it isn't there.
 pub fn write_whole(file: &Path, bytes: &[u8]) -> io::Result<()> {
-    let folder = match file.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent,
-        _ => Path::new("."),
-    };
+    let folder = folder_of(file);
     fs::create_dir_all(folder)?;
     let aside = write_aside(folder, bytes)?;
     aside.persist(file).map_err(|error| error.error)?;
     Ok(())
 }
 
+/// Why a file was not written.
+pub enum ThroughError<E> {
+    /// It can't be.
+    Io(io::Error),
+    /// What was to be written can't be made.
+    Other(E),
+}
+
+/// Writes one file that is too large for memory, all of it or nothing, and its
+/// folder if it isn't there.
+pub fn write_through<T, E>(
+    file: &Path,
+    write: impl FnOnce(&mut fs::File) -> Result<T, E>,
+) -> Result<T, ThroughError<E>> {
+    let folder = folder_of(file);
+    fs::create_dir_all(folder).map_err(ThroughError::Io)?;
+    let mut aside = aside(folder).map_err(ThroughError::Io)?;
+    let done = write(aside.as_file_mut()).map_err(ThroughError::Other)?;
+    aside.as_file().sync_all().map_err(ThroughError::Io)?;
+    aside
+        .persist(file)
+        .map_err(|error| ThroughError::Io(error.error))?;
+    Ok(done)
+}
+
+fn folder_of(file: &Path) -> &Path {
+    match file.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    }
+}
+
 /// Removed again on drop unless it is put in place.
 fn write_aside(folder: &Path, bytes: &[u8]) -> io::Result<NamedTempFile> {
+    let mut aside = aside(folder)?;
+    aside.write_all(bytes)?;
+    aside.as_file().sync_all()?;
+    Ok(aside)
+}
+
+fn aside(folder: &Path) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(".ophryon-");
     let permissions = readable_by_all();
     if let Some(permissions) = permissions {
         builder.permissions(permissions);
     }
-    let mut aside = builder.tempfile_in(folder)?;
-    aside.write_all(bytes)?;
-    aside.as_file().sync_all()?;
-    Ok(aside)
+    builder.tempfile_in(folder)
 }
 
 /// The permissions any new file has (less the user's mask); temporary files

@@ -168,7 +168,7 @@ impl Proposal {
             self.most_from_first_mm
         );
         if more < SMALLEST_STEP_MM - ROUNDING {
-            format!("{used} Nothing more could follow.")
+            format!("{used} No more could follow in this way.")
         } else {
             format!("{used} About {more:.1} mm more could follow.")
         }

@@ -131,7 +131,7 @@ pub(super) fn meaning(phrase: Phrase) -> Meaning {
             -1.0,
             0.5,
             Total::Thickness,
-            "A brow is thinned from below: the underside comes up and the top stays where it was mapped. Half a millimetre is one tick of a ruler and about the least that is seen as a change.",
+            "A brow is thinned from below: the underside comes up and the top stays where it was mapped; the tail keeps its length and its aim, so the tip comes along. Half a millimetre is one tick of a ruler and about the least that is seen as a change.",
         ),
         Phrase::TooThin => of(
             &THICKER,
@@ -139,7 +139,7 @@ pub(super) fn meaning(phrase: Phrase) -> Meaning {
             1.0,
             0.5,
             Total::Thickness,
-            "The underside comes down and the top stays where it was mapped, so that nothing grows above the hair. Half a millimetre is one tick of a ruler and about the least that is seen as a change.",
+            "The underside comes down and the top stays where it was mapped, so that nothing grows above the hair; the tail keeps its length and its aim, so the tip comes along. Half a millimetre is one tick of a ruler and about the least that is seen as a change.",
         ),
         Phrase::TooArched => of(
             &LOWER,
@@ -147,7 +147,7 @@ pub(super) fn meaning(phrase: Phrase) -> Meaning {
             -1.0,
             0.5,
             Total::Rise,
-            "Peak and lower arch come down together, so that the thickness stays. Half a millimetre of a rise of some five changes its slope by about one degree.",
+            "Peak and lower arch come down together, so that the thickness stays; the tail keeps its length and its aim, so the tip comes along. Half a millimetre of a rise of some five changes its slope by about one degree.",
         ),
         Phrase::TooFlat => of(
             &HIGHER,
@@ -155,7 +155,7 @@ pub(super) fn meaning(phrase: Phrase) -> Meaning {
             1.0,
             0.5,
             Total::Rise,
-            "Peak and lower arch go up together, so that the thickness stays. Half a millimetre of a rise of some five changes its slope by about one degree.",
+            "Peak and lower arch go up together, so that the thickness stays; the tail keeps its length and its aim, so the tip comes along. Half a millimetre of a rise of some five changes its slope by about one degree.",
         ),
         Phrase::TooLong => of(
             &SHORTER,
