@@ -1,10 +1,10 @@
 //! The natural hair as a region, and how the outline sits on it.
 
-use ophryon_frames::{Lateral, Point};
-use serde::Serialize;
+use ophryon_frames::{Lateral, Point, simplified};
+use serde::{Serialize, Serializer};
 
-use crate::Outline;
 use crate::overlap::{common_area, wound_area};
+use crate::{BrowPoints, Form, Guide, GuideSource, Outline};
 
 /// Largest gap between the outline and the polygon it becomes, mm: at most
 /// 0.2 % of a brow's area.
@@ -14,10 +14,20 @@ const FLATTENED_MM: f64 = 0.005;
 const OFF_HEAD_MM: f64 = 1000.0;
 
 /// The natural hair's border as a closed polygon, side-neutral on the skin, mm.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(transparent)]
+///
+/// Hair that grows in pieces, or leaves a patch bare, has its pieces joined by
+/// lines that go there and back on the same places: they bound nothing.
+#[derive(Debug, Clone, PartialEq)]
 pub struct HairRegion {
     border: Vec<Point<Lateral>>,
+    /// Where it winds at all, mm²; asked for at every step of a drag.
+    area_mm2: f64,
+}
+
+impl Serialize for HairRegion {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        self.border.serialize(serializer)
+    }
 }
 
 /// How an outline sits on the hair. Areas in mm².
@@ -63,12 +73,37 @@ impl HairRegion {
     /// or with one that is nowhere on a head.
     pub fn new(border: Vec<Point<Lateral>>) -> Option<Self> {
         let on_a_head = |p: &Point<Lateral>| p.x.abs() < OFF_HEAD_MM && p.y.abs() < OFF_HEAD_MM;
-        (border.len() >= 3 && border.iter().all(on_a_head)).then_some(Self { border })
+        (border.len() >= 3 && border.iter().all(on_a_head)).then(|| Self {
+            area_mm2: wound_area(&border),
+            border,
+        })
     }
 
     /// The border points.
     pub fn border(&self) -> &[Point<Lateral>] {
         &self.border
+    }
+
+    /// Its area, mm². A border that crosses itself counts where it winds
+    /// around.
+    pub const fn area_mm2(&self) -> f64 {
+        self.area_mm2
+    }
+
+    /// The same border with no more points than keep it within a tolerance
+    /// (mm): a finger's trace has ten where one would do.
+    #[must_use]
+    pub fn simplified(&self, tolerance: f64) -> Self {
+        Self::new(simplified(&self.border, tolerance)).unwrap_or_else(|| self.clone())
+    }
+
+    /// The region with every point through a rigid motion.
+    #[must_use]
+    pub fn moved(&self, rule: impl Fn(Point<Lateral>) -> Point<Lateral>) -> Self {
+        Self {
+            border: self.border.iter().map(|p| rule(*p)).collect(),
+            area_mm2: self.area_mm2,
+        }
     }
 
     /// Areas and the largest step, for an outline in the same place.
@@ -77,11 +112,10 @@ impl HairRegion {
     pub fn fit(&self, outline: &Outline<Lateral>) -> HairFit {
         let drawn = outline.flattened(FLATTENED_MM);
         let inside_mm2 = common_area(&drawn, &self.border);
-        let hair_mm2 = wound_area(&self.border);
         let farthest = self.largest_of(&drawn).map_or(0.0, |step| step.mm());
         HairFit {
             inside_mm2,
-            outside_mm2: (hair_mm2 - inside_mm2).max(0.0),
+            outside_mm2: (self.area_mm2 - inside_mm2).max(0.0),
             bare_mm2: (outline.area() - inside_mm2).max(0.0),
             largest_step_mm: farthest,
         }
@@ -93,15 +127,48 @@ impl HairRegion {
         self.largest_of(&outline.flattened(FLATTENED_MM))
     }
 
+    /// From one place to the next a step grows by no more than the way
+    /// between them, so most need not be looked at.
     fn largest_of(&self, drawn: &[Point<Lateral>]) -> Option<HairStep> {
-        let steps = drawn.iter().filter_map(|p| self.step_beyond(*p));
-        steps.max_by(|a, b| a.mm().total_cmp(&b.mm()))
+        let (mut farthest, mut found) = (0.0, None);
+        let (mut at_most, mut last) = (f64::INFINITY, None);
+        for p in drawn {
+            at_most += last.map_or(0.0, |q| p.distance(q));
+            last = Some(*p);
+            if at_most <= farthest {
+                continue;
+            }
+            let step = self.step_beyond(*p);
+            at_most = step.map_or(0.0, |s| s.mm());
+            if at_most > farthest {
+                (farthest, found) = (at_most, step);
+            }
+        }
+        found
+    }
+
+    /// Lowest and highest place of the border on the upright through a
+    /// distance from the midline; `None` where it doesn't reach.
+    pub fn reach(&self, lateral: f64) -> Option<(f64, f64)> {
+        self.edges().fold(None, |found, (a, b)| {
+            if (a.x <= lateral) == (b.x <= lateral) {
+                return found;
+            }
+            let y = a.y + (b.y - a.y) * ((lateral - a.x) / (b.x - a.x));
+            let (low, high) = found.unwrap_or((y, y));
+            Some((f64::min(low, y), f64::max(high, y)))
+        })
+    }
+
+    fn edges(&self) -> impl Iterator<Item = (&Point<Lateral>, &Point<Lateral>)> {
+        let next = self.border.iter().skip(1).chain(self.border.first());
+        self.border.iter().zip(next)
     }
 
     /// From a place outside the border to its nearest; `None` inside.
     fn step_beyond(&self, p: Point<Lateral>) -> Option<HairStep> {
-        let edges = || self.border.iter().zip(self.border.iter().cycle().skip(1));
-        let winding: i32 = edges()
+        let winding: i32 = self
+            .edges()
             .map(|(a, b)| match (a.y <= p.y, b.y <= p.y) {
                 (true, false) if (*b - *a).cross(p - *a) > 0.0 => 1,
                 (false, true) if (*b - *a).cross(p - *a) < 0.0 => -1,
@@ -111,13 +178,41 @@ impl HairRegion {
         if winding != 0 {
             return None;
         }
-        let steps = edges().map(|(a, b)| HairStep {
-            outline: p,
-            hair: on_stretch(p, *a, *b),
-        });
-        steps.min_by(|a, b| a.mm().total_cmp(&b.mm()))
+        let (mut nearest, mut hair) = (f64::INFINITY, p);
+        for (a, b) in self.edges() {
+            let at = on_stretch(p, *a, *b);
+            let square = (at - p).dot(at - p);
+            if square < nearest {
+                (nearest, hair) = (square, at);
+            }
+        }
+        Some(HairStep { outline: p, hair })
     }
 }
+
+/// A form that stays close to the border of the hair, above and below, where
+/// the points leave freedom; `None` where the hair lies nowhere along the
+/// brow. A guide that was there gives way.
+pub fn hugging(points: &BrowPoints, form: &Form, hair: &HairRegion) -> Option<Form> {
+    let front = points.front_top.x.min(points.front_bottom.x);
+    let steps = ((points.tail.x - front) / HUG_MM).clamp(0.0, 400.0) as u32;
+    let (mut upper, mut lower) = (Vec::new(), Vec::new());
+    for i in 0..=steps {
+        let x = front + f64::from(i) * HUG_MM;
+        if let Some((low, high)) = hair.reach(x) {
+            upper.push(Point::new(x, high));
+            lower.push(Point::new(x, low));
+        }
+    }
+    let guide = Guide::from_lines(points, &upper, &lower, GuideSource::Hair)?;
+    Some(Form {
+        guide: Some(guide),
+        ..form.clone()
+    })
+}
+
+/// Steps in which the border is followed, mm: hairs stand as far apart.
+const HUG_MM: f64 = 0.5;
 
 /// The nearest place of a stretch.
 fn on_stretch(p: Point<Lateral>, a: Point<Lateral>, b: Point<Lateral>) -> Point<Lateral> {

@@ -21,6 +21,7 @@ mod heal;
 mod inset;
 mod judge;
 mod leg;
+mod lift;
 mod limits;
 mod mapping;
 mod measure;
@@ -49,12 +50,13 @@ pub use feedback::{
 };
 pub use form::{Form, Front, MOST_TAIL_WISHES, SOFTEST_MM, THICKNESS_RANGE_MM, TailWish, Weights};
 pub use guide::{Guide, GuidePlace, GuideSource, MOST_PLACES};
-pub use hair::{HairFit, HairRegion, HairStep};
+pub use hair::{HairFit, HairRegion, HairStep, hugging};
 pub use heal::{
     BOLD_MM, HealError, Healing, LARGEST_SHRINK, Shrink, ShrinkBy, Stage, THIN_MM, Thickness,
     USUAL_SHRINK, healed, to_draw,
 };
 pub use judge::{constraints, pair_constraints};
+pub use lift::{KEPT_MM, LEAST_LIFT_MM, Lifted, MOST_LIFT_MM, NoLift, lift};
 pub use limits::Limits;
 pub use mapping::{
     AimFrame, EyeSide, Line, MappingError, MappingLines, PeakRule, Rules, StartRule, TailRule,

@@ -75,6 +75,7 @@ fn swept<F: Frame>(polygons: [&[Point<F>]; 2], counts: impl Fn([i32; 2]) -> bool
 
     let mut waiting = edges.into_iter().peekable();
     let mut active: Vec<Edge> = Vec::new();
+    let mut slab = Slab::default();
     let mut area = 0.0;
     for pair in levels.windows(2) {
         let (low, high) = (pair[0], pair[1]);
@@ -82,49 +83,75 @@ fn swept<F: Frame>(polygons: [&[Point<F>]; 2], counts: impl Fn([i32; 2]) -> bool
         while let Some(edge) = waiting.next_if(|e| e.bottom.1 <= low) {
             active.push(edge);
         }
-        area += slab(&active, low, high, &counts);
+        area += slab.area(&active, low, high, &counts);
     }
     area
 }
 
-/// Area between two heights which every active edge reaches across.
-fn slab(active: &[Edge], low: f64, high: f64, counts: &impl Fn([i32; 2]) -> bool) -> f64 {
-    let ends: Vec<(f64, f64, Edge)> = active
-        .iter()
-        .map(|e| (e.x_at(low), e.x_at(high), *e))
-        .collect();
-    // Where edges cross, as a share of the way up.
-    let mut cuts = vec![0.0, 1.0];
-    for (i, a) in ends.iter().enumerate() {
-        for b in &ends[i + 1..] {
-            let (below, above) = (a.0 - b.0, a.1 - b.1);
-            if below * above < 0.0 {
-                cuts.push(below / (below - above));
+/// What one slab needs, kept from slab to slab.
+#[derive(Default)]
+struct Slab {
+    /// Where each edge is at the bottom and at the top, its winding and polygon.
+    ends: Vec<(f64, f64, i32, usize)>,
+    /// Where edges cross, as a share of the way up.
+    cuts: Vec<f64>,
+    /// From left to right.
+    crossed: Vec<(f64, i32, usize)>,
+}
+
+impl Slab {
+    /// Area between two heights which every active edge reaches across.
+    fn area(
+        &mut self,
+        active: &[Edge],
+        low: f64,
+        high: f64,
+        counts: &impl Fn([i32; 2]) -> bool,
+    ) -> f64 {
+        let Self {
+            ends,
+            cuts,
+            crossed,
+        } = self;
+        ends.clear();
+        let end = |e: &Edge| (e.x_at(low), e.x_at(high), e.winding, e.of);
+        ends.extend(active.iter().map(end));
+        cuts.clear();
+        cuts.push(0.0);
+        for (i, a) in ends.iter().enumerate() {
+            for b in &ends[i + 1..] {
+                let (below, above) = (a.0 - b.0, a.1 - b.1);
+                if below * above < 0.0 {
+                    cuts.push(below / (below - above));
+                }
             }
         }
-    }
-    cuts.sort_by(f64::total_cmp);
-    let mut area = 0.0;
-    for pair in cuts.windows(2) {
-        let middle = 0.5 * (pair[0] + pair[1]);
-        // From left to right; few enough for each to be put in its place.
-        let mut crossed: Vec<(f64, i32, usize)> = Vec::with_capacity(ends.len());
-        for (x0, x1, e) in &ends {
-            let x = x0 + (x1 - x0) * middle;
-            let at = crossed.partition_point(|c| c.0 <= x);
-            crossed.insert(at, (x, e.winding, e.of));
+        cuts.push(1.0);
+        if cuts.len() > 3 {
+            cuts.sort_by(f64::total_cmp);
         }
-        let (mut windings, mut width, mut before) = ([0; 2], 0.0, f64::NEG_INFINITY);
-        for (x, winding, of) in crossed {
-            if counts(windings) {
-                width += x - before;
+        let mut area = 0.0;
+        for pair in cuts.windows(2) {
+            let middle = 0.5 * (pair[0] + pair[1]);
+            // Few enough for each to be put in its place.
+            crossed.clear();
+            for (x0, x1, winding, of) in ends.iter() {
+                let x = x0 + (x1 - x0) * middle;
+                let at = crossed.partition_point(|c| c.0 <= x);
+                crossed.insert(at, (x, *winding, *of));
             }
-            windings[of] += winding;
-            before = x;
+            let (mut windings, mut width, mut before) = ([0; 2], 0.0, f64::NEG_INFINITY);
+            for (x, winding, of) in crossed.iter() {
+                if counts(windings) {
+                    width += x - before;
+                }
+                windings[*of] += winding;
+                before = *x;
+            }
+            area += width * (pair[1] - pair[0]) * (high - low);
         }
-        area += width * (pair[1] - pair[0]) * (high - low);
+        area
     }
-    area
 }
 
 #[cfg(test)]

@@ -22,12 +22,14 @@
 
 mod frame;
 mod point;
+mod ring;
 mod side;
 mod tape;
 mod wrap;
 
 pub use frame::{Frame, Front, Lateral, Page, Photo, Skin};
 pub use point::{Point, Vector};
+pub use ring::{signed_area, simplified};
 pub use side::{Side, Sided};
 pub use tape::{Tape, estimate_cost};
 pub use wrap::{

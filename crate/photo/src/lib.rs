@@ -34,7 +34,7 @@ mod webp;
 pub use file::{PhotoError, PhotoFile};
 pub use hair::{
     BRUSH_MM, Brush, BrushError, FoundHair, HairCover, HairRemark, HairSearch, NoHair, SearchError,
-    brushed, find_hair, signed_area, simplified,
+    brushed, find_hair,
 };
 pub use iris::{CATCH_MM, Iris, RoughScale, WeakEvidence, find_iris};
 pub use kind::Kind;

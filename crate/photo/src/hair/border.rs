@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use ophryon_frames::{Frame, Photo, Point};
+use ophryon_frames::{Photo, Point};
 
 use crate::plane::Plane;
 
@@ -90,69 +90,4 @@ pub fn rings(plane: &Plane, level: f32) -> Vec<Vec<Point<Photo>>> {
         rings.push(ring);
     }
     rings
-}
-
-/// Twice the area is what the cross products add up to; the sign says which
-/// way a line winds.
-pub fn signed_area<F: Frame>(ring: &[Point<F>]) -> f64 {
-    let Some(first) = ring.first() else {
-        return 0.0;
-    };
-    let next = ring.iter().skip(1).chain([first]);
-    // From its first point, so that no digits are lost far from the corner.
-    let cross = |(a, b): (&Point<F>, &Point<F>)| 0.5 * (*a - *first).cross(*b - *first);
-    ring.iter().zip(next).map(cross).sum()
-}
-
-/// A closed line that stays within a tolerance of this one with fewer points;
-/// empty where less than a triangle is left.
-///
-/// Source: Ramer (1972), Douglas and Peucker (1973); the line is parted at
-/// the two points farthest from each other, as far as one pass finds them.
-pub fn simplified<F: Frame>(ring: &[Point<F>], tolerance: f64) -> Vec<Point<F>> {
-    let n = ring.len();
-    let farthest = |from: usize| {
-        let away = |i: &usize| ring[from].distance(ring[*i]);
-        (0..n)
-            .max_by(|a, b| away(a).total_cmp(&away(b)))
-            .unwrap_or(0)
-    };
-    if n < 3 {
-        return Vec::new();
-    }
-    let a = farthest(0);
-    let b = farthest(a);
-    let (a, b) = (a.min(b), a.max(b));
-    let mut kept = vec![false; n];
-    (kept[a], kept[b]) = (true, true);
-    // Stretches still to look at; the second runs over the end.
-    let mut stretches = vec![(a, b), (b, a + n)];
-    while let Some((from, to)) = stretches.pop() {
-        let (p, q) = (ring[from % n], ring[to % n]);
-        let off = |i: usize| off_stretch(ring[i % n], p, q);
-        let worst = (from + 1..to).max_by(|i, j| off(*i).total_cmp(&off(*j)));
-        if let Some(i) = worst.filter(|i| off(*i) > tolerance) {
-            kept[i % n] = true;
-            stretches.push((from, i));
-            stretches.push((i, to));
-        }
-    }
-    let line: Vec<_> = ring
-        .iter()
-        .zip(&kept)
-        .filter(|(_, k)| **k)
-        .map(|(p, _)| *p)
-        .collect();
-    if line.len() < 3 { Vec::new() } else { line }
-}
-
-fn off_stretch<F: Frame>(p: Point<F>, a: Point<F>, b: Point<F>) -> f64 {
-    let run = b - a;
-    let square = run.dot(run);
-    let t = if square > 0.0 {
-        ((p - a).dot(run) / square).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    p.distance(a + run * t)
 }

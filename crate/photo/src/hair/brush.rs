@@ -3,9 +3,7 @@
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
-use ophryon_frames::{Photo, Point};
-
-use super::border::{signed_area, simplified};
+use ophryon_frames::{Photo, Point, signed_area, simplified};
 
 /// Smallest and largest brush, mm.
 pub const BRUSH_MM: std::ops::RangeInclusive<f64> = 0.3..=20.0;

@@ -20,9 +20,8 @@ mod search;
 mod skin;
 mod tell;
 
-use ophryon_frames::{Photo, Point};
+use ophryon_frames::{Photo, Point, signed_area, simplified};
 
-pub use border::{signed_area, simplified};
 pub use brush::{BRUSH_MM, Brush, BrushError, brushed};
 pub use search::{HairSearch, SearchError};
 
