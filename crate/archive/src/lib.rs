@@ -40,7 +40,7 @@ pub use manifest::{MANIFEST_SCHEMA, Made};
 pub use names::is_plain as is_plain_name;
 pub use plan::{Choice, Write, beside};
 pub use preview::{Basis, Present, Preview, Row, Standing, state_of};
-pub use rawzip::ReaderAt;
+pub use rawzip::{FileReader, ReaderAt};
 pub use read::{BackedUp, Backup, OpenError, Picture};
 pub use sums::{Sum, sum};
 pub use write::{BackupWriter, PhotoBytes, WriteError};

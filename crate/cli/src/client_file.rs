@@ -22,11 +22,7 @@ impl ClientFile {
     /// Reads a client's file and looks at its photos.
     pub fn open(path: &Path) -> Result<Self, Trouble> {
         let file = || path.to_owned();
-        let text = read(path)?;
-        let record = Record::from_json(&text).map_err(|source| Trouble::Read {
-            file: file(),
-            source,
-        })?;
+        let record = record(path)?;
         let beside = path.parent().unwrap_or(Path::new(""));
         for (i, one) in record.photos.iter().enumerate() {
             photo::check(one, beside).map_err(|(field, sentence)| Trouble::Field {
@@ -67,6 +63,15 @@ impl ClientFile {
             other => Trouble::Options(other.to_string()),
         }
     }
+}
+
+/// Reads a client's file, wherever its photos are.
+pub fn record(path: &Path) -> Result<Record, Trouble> {
+    let text = read(path)?;
+    Record::from_json(&text).map_err(|source| Trouble::Read {
+        file: path.to_owned(),
+        source,
+    })
 }
 
 fn read(path: &Path) -> Result<String, Trouble> {

@@ -109,6 +109,14 @@ pub enum Trouble {
         /// What is wrong and the way out.
         sentence: String,
     },
+    /// A backup that can't be made or used.
+    #[error("{}: {sentence}", file.display())]
+    Backup {
+        /// The backup, or the client's file that it is about.
+        file: PathBuf,
+        /// What is wrong and the way out.
+        sentence: String,
+    },
     /// Photos that can't be used, a sentence each.
     #[error("{}", .0.join("\nophryon: "))]
     Photos(Vec<String>),

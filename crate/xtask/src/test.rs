@@ -104,6 +104,7 @@ pub fn run(place: &Place, only: &[Part]) -> Result<()> {
     if wanted(Part::Product) {
         report.step("References, paper and the whole product", || {
             paper_tools()?;
+            second_readers_of_backups();
             let mut tests = native_tests(place);
             Browser::get(place)?.announce(&mut tests);
             let ophryon = ophryon.context("there is no `ophryon` to test")?;
@@ -151,6 +152,18 @@ fn paper_tools() -> Result<()> {
         }
     }
     Ok(())
+}
+
+/// The reference program of the format that backups are locked in, and the
+/// most common reader of zips. Without them the tests say so and go on.
+fn second_readers_of_backups() {
+    for program in ["age", "unzip"] {
+        if system::find_program(&[program]).is_none() {
+            if let Err(trouble) = system::apt_install(&[program]) {
+                eprintln!("No second reader of backups, {program}: {trouble:#}");
+            }
+        }
+    }
 }
 
 /// An independent reader of DXF, Python's ezdxf, kept among the build output.

@@ -9,7 +9,7 @@ use zeroize::Zeroizing;
 pub const SHORTEST_PASSPHRASE: usize = 10;
 
 /// A passphrase. Wiped from memory when it is done with, and never shown.
-#[derive(Clone)]
+#[derive(Clone, PartialEq, Eq)]
 pub struct Passphrase(Zeroizing<String>);
 
 impl Passphrase {

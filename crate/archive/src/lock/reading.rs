@@ -147,3 +147,123 @@ impl<R: ReaderAt> ReaderAt for Unlocked<R> {
         Ok(count)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+
+    use super::*;
+    use crate::lock::header::FileKey;
+    use crate::sums::sum;
+
+    /// A vector of C2SP's CCTV: what it expects, by key, and its file.
+    fn vector(name: &str) -> (String, Vec<u8>) {
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/fixtures/age/");
+        let bytes = fs::read(format!("{folder}{name}")).unwrap();
+        let end = bytes.windows(2).position(|w| w == b"\n\n").unwrap();
+        let keys = String::from_utf8(bytes[..end + 1].to_vec()).unwrap();
+        let mut file = bytes[end + 2..].to_vec();
+        if keys.contains("compressed: zlib") {
+            file = miniz_oxide::inflate::decompress_to_vec_zlib(&file).unwrap();
+        }
+        (keys, file)
+    }
+
+    fn value<'k>(keys: &'k str, key: &str) -> &'k str {
+        let mut lines = keys.lines().filter_map(|l| l.split_once(": "));
+        lines.find(|(k, _)| *k == key).unwrap().1
+    }
+
+    fn bytes(hex: &str) -> Vec<u8> {
+        (0..hex.len())
+            .step_by(2)
+            .map(|i| u8::from_str_radix(&hex[i..i + 2], 16).unwrap())
+            .collect()
+    }
+
+    fn names(start: &str) -> Vec<String> {
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/fixtures/age");
+        let all = fs::read_dir(folder).unwrap();
+        let names = all.map(|f| f.unwrap().file_name().into_string().unwrap());
+        names.filter(|n| n.starts_with(start)).collect()
+    }
+
+    /// All that reads before the first trouble, and whether there was any.
+    fn read_all<R: ReaderAt>(unlocked: &Unlocked<R>) -> (Vec<u8>, bool) {
+        let mut plain = Vec::new();
+        let mut buffer = vec![0; PIECE];
+        loop {
+            match unlocked.read_at(&mut buffer, plain.len() as u64) {
+                Ok(0) => return (plain, unlocked.is_whole()),
+                Ok(n) => plain.extend_from_slice(&buffer[..n]),
+                Err(_) => return (plain, false),
+            }
+        }
+    }
+
+    #[test]
+    fn passphrases_of_the_formats_own_vectors() {
+        let all = names("scrypt");
+        assert_eq!(all.len(), 25);
+        for name in all {
+            let (keys, file) = vector(&name);
+            let passphrase = Passphrase::new(value(&keys, "passphrase"));
+            let length = file.len() as u64;
+            match (
+                value(&keys, "expect"),
+                Unlocked::open(file, length, &passphrase),
+            ) {
+                ("success", Ok(unlocked)) => {
+                    let (plain, whole) = read_all(&unlocked);
+                    assert!(whole, "{name}");
+                    let payload = bytes(value(&keys, "payload"));
+                    assert_eq!(sum(&plain).to_vec(), payload, "{name}");
+                }
+                // In capitals the recipient is another one, for which there is
+                // no key here.
+                ("no match", Err(LockError::WrongPassphrase | LockError::Keys))
+                | (
+                    "header failure",
+                    Err(LockError::Damaged | LockError::Keys | LockError::TooMuchWork),
+                ) => {}
+                (expected, found) => {
+                    panic!("{name}: {expected}, but {:?}", found.err());
+                }
+            }
+        }
+    }
+
+    /// The vectors of the payload are locked for a key, whose result they
+    /// name: from there on they read like ours.
+    #[test]
+    fn payloads_of_the_formats_own_vectors() {
+        let all = names("stream");
+        assert_eq!(all.len(), 28);
+        for name in all {
+            let (keys, file) = vector(&name);
+            let key: [u8; 16] = bytes(value(&keys, "file key")).try_into().unwrap();
+            let at = file.windows(5).position(|w| w == b"\n--- ").unwrap() + 5;
+            let begin = at + file[at..].iter().position(|b| *b == b'\n').unwrap() + 1;
+            let expect = value(&keys, "expect");
+            let Some(once) = file.get(begin..begin + NONCE) else {
+                assert_eq!(expect, "header failure", "{name}");
+                continue;
+            };
+            let mut unlocked = Unlocked {
+                cipher: FileKey::new(key).payload(once),
+                begin: (begin + NONCE) as u64,
+                locked: (file.len() - begin - NONCE) as u64,
+                whole: false,
+                piece: RefCell::new(None),
+                source: file,
+            };
+            unlocked.whole = unlocked.ends_properly();
+            let (plain, whole) = read_all(&unlocked);
+            let payload = bytes(value(&keys, "payload"));
+            assert_eq!(whole, expect == "success", "{name}");
+            if expect == "success" {
+                assert_eq!(sum(&plain).to_vec(), payload, "{name}");
+            }
+        }
+    }
+}
