@@ -9,13 +9,16 @@
 mod balance;
 mod desk;
 mod face_photo;
+mod hair;
 mod later;
 mod paper;
+mod shaping;
 // Reading what a browser printed as a scanner does; the other half of it reads
 // drawings.
 #[allow(dead_code)]
 #[path = "../paper/scan.rs"]
 mod scan;
+mod sketch;
 mod truth;
 
 use std::fs;

@@ -6,11 +6,13 @@ use sycamore::web::View;
 use web_sys::KeyboardEvent;
 
 use super::layers::layers;
-use super::{Adds, end_stroke, is_there, px_per_mm};
-use crate::markup::{El, glance, svg};
+use super::{Adds, end_stroke, is_there, kept, px_per_mm};
+use crate::markup::{El, glance, shows, svg};
+use crate::number::tenths;
 use crate::parts::nudge;
-use crate::stage::drawing::matrix;
+use crate::stage::drawing::{matrix, twice, words};
 use crate::stage::hand::{Told, layer};
+use crate::stage::scene::{Label, Line};
 use crate::studio::Studio;
 
 /// Everything on the face while the hair is looked at.
@@ -78,9 +80,63 @@ fn picture(studio: Studio) -> El {
                     matrix(s.scale, s.left, s.top)
                 })
                 .put(layers(studio))
+                .put(steps(studio))
                 .put(swept(studio)),
         )
+        .put(step_labels(studio))
         .put(ring(studio))
+}
+
+/// Steps beyond the hair of so many mm are shown on the face: what a liner
+/// alone makes is none.
+const SHOWN_MM: f64 = 0.5;
+
+/// Where each side steps farthest beyond its hair.
+fn largest_steps(studio: Studio) -> Vec<([Point<Px>; 2], f64)> {
+    let sides = Side::BOTH.into_iter();
+    let found = sides.filter(|side| !kept(studio, *side).is_empty());
+    found
+        .filter_map(|side| studio.of_shape(|d| d.hair_step(side)).flatten())
+        .filter(|(_, mm)| *mm >= SHOWN_MM)
+        .collect()
+}
+
+fn steps(studio: Studio) -> View {
+    shows(
+        move || largest_steps(studio),
+        |all| {
+            let lines = all.into_iter().map(|([a, b], _)| {
+                twice(Line {
+                    class: "dimension off",
+                    path: format!("M{:.2} {:.2}L{:.2} {:.2}", a.x, a.y, b.x, b.y),
+                    filled: false,
+                })
+                .into()
+            });
+            View::from(lines.collect::<Vec<_>>())
+        },
+    )
+}
+
+fn step_labels(studio: Studio) -> View {
+    shows(
+        move || largest_steps(studio),
+        move |all| {
+            let labels = all.into_iter().map(|([at, hair], mm)| {
+                let label = Label {
+                    at,
+                    of: at,
+                    dx: 0.0,
+                    dy: if at.y > hair.y { 24.0 } else { -12.0 },
+                    anchor: "middle",
+                    class: "label",
+                    text: format!("{} mm", tenths(mm)),
+                };
+                words(studio, label).into()
+            });
+            View::from(labels.collect::<Vec<_>>())
+        },
+    )
 }
 
 /// What the brush has gone over since it came down.

@@ -137,14 +137,18 @@ fn numbers(studio: Studio) -> View {
                 ["Client’s right", "Client’s left"].map(|s| el("th").at("scope", "col").words(s)),
             );
             let all = [
-                row("hair-all", "Hair", |f| mm2(f.inside_mm2 + f.outside_mm2)),
-                row("hair-inside", "Inside the brow", |f| {
+                row(
+                    "hair-all",
+                    "All hair",
+                    |f| mm2(f.inside_mm2 + f.outside_mm2),
+                ),
+                row("hair-inside", "Inside", |f| {
                     let share = f.share_inside().unwrap_or_default();
                     format!("{}, {:.0} %", mm2(f.inside_mm2), 100.0 * share)
                 }),
-                row("hair-outside", "Outside, to clean", |f| mm2(f.outside_mm2)),
-                row("hair-bare", "Bare skin, to fill", |f| mm2(f.bare_mm2)),
-                row("hair-step", "Largest step beyond the hair", |f| {
+                row("hair-outside", "To clean", |f| mm2(f.outside_mm2)),
+                row("hair-bare", "To fill", |f| mm2(f.bare_mm2)),
+                row("hair-step", "Largest step", |f| {
                     format!("{} mm", tenths(f.largest_step_mm))
                 }),
             ];

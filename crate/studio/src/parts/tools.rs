@@ -17,14 +17,17 @@ const ZOOM: f64 = 1.35;
 
 /// The tools at the foot of the panel.
 pub fn tools(studio: Studio) -> View {
-    let on_paper = move || studio.view.place.get() == Place::Paper;
+    let faceless = move || {
+        let compared = studio.view.beside.compared.with(Option::is_some);
+        compared || studio.view.place.get() == Place::Paper
+    };
     el("footer")
         .class("panel-tools")
         .put(undo(studio))
         .put(redo(studio))
-        .shows(on_paper, move |on_paper| {
-            // On paper there is no face to look at.
-            if on_paper { View::new() } else { looks(studio) }
+        .shows(faceless, move |faceless| {
+            // On paper, and where shapes are compared, no one face is looked at.
+            if faceless { View::new() } else { looks(studio) }
         })
         .into()
 }

@@ -20,8 +20,8 @@ use crate::words;
 /// Each shape is shown for so long while they take turns.
 const TURN: Duration = Duration::from_millis(1200);
 
-/// Room around both brows, as a share of their width.
-const ROOM: f64 = 0.12;
+/// How much of the region where brows may lie is shown, as a share of its width.
+const SHOWN: f64 = 0.86;
 
 /// How tall a picture is, as a share of its width: the brows and the eyes.
 const TALL: f64 = 0.42;
@@ -68,7 +68,7 @@ fn around_brows(record: &Record) -> Option<[f64; 4]> {
     let photo = record.design_photo()?;
     let scale = photo.first_reference()?.scale(&photo.landmarks).ok()?;
     let region = photo.landmarks.brow_region(Some(scale.mm_per_px()))?;
-    let wide = 2.0 * region.radius_px * (1.0 + ROOM);
+    let wide = 2.0 * region.radius_px * SHOWN;
     let tall = TALL * wide;
     // The eyes belong to it: a little more below than above.
     let top = region.centre.y - 0.45 * tall;

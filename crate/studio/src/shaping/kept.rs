@@ -33,7 +33,7 @@ pub fn keep(studio: Studio) {
         VariantEdit::Keep {
             name: record.free_variant_name(),
             note: String::new(),
-            style: None,
+            style: record.style.clone(),
         },
     );
 }

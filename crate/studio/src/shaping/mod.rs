@@ -1,5 +1,5 @@
 //! What is done with a shape beside drawing it: styles, what the client says,
-//! the healed size, shapes kept to be compared. A part of the app that is
+//! the healed size, shapes kept to be compared, published measures. A part of the app that is
 //! fetched when it is first used.
 
 pub mod compare;
@@ -7,6 +7,7 @@ mod healed;
 mod kept;
 mod numbers;
 mod says;
+mod standing;
 mod styles;
 
 use sycamore::web::View;
@@ -22,5 +23,6 @@ pub fn sections(studio: Studio) -> View {
         says::section(studio),
         healed::section(studio),
         kept::section(studio),
+        standing::section(studio),
     ]
 }

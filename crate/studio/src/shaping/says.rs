@@ -122,8 +122,11 @@ fn proposed(studio: Studio, said: Signal<Option<Phrase>>, proposal: &Proposal) -
                     button("button main", "answer-take")
                         .words("Take it")
                         .click(move || {
+                            // Answered, it isn't said any more: the next
+                            // answer must not show.
                             if studio.apply(&edit) {
                                 said.set(None);
+                                studio.view.ghost.set(None);
                             }
                         }),
                 )
