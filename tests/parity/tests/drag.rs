@@ -6,7 +6,7 @@
 #[path = "../../../crate/brow/benches/step/mod.rs"]
 mod step;
 
-use step::{dragged, hair, linked, step, unlinked};
+use step::{dragged, hair, linked, step, unlinked, whole_step, wishing};
 use wasm_bindgen_test::{console_log, wasm_bindgen_test, wasm_bindgen_test_configure};
 
 wasm_bindgen_test_configure!(run_in_browser);
@@ -39,10 +39,33 @@ fn one_step_of_dragging() {
             step(&dragged(&p, n), h2.as_ref());
         }),
     );
+    let h3 = h.clone();
     timed(
         "drag, unlinked pair on hair",
         Box::new(move |n| {
-            step(&unlinked(&pair, n), h.as_ref());
+            step(&unlinked(&pair, n), h3.as_ref());
+        }),
+    );
+    let (w, h4) = (wishing(), h.clone());
+    timed(
+        "drag, linked pair with wishes on hair, healed too",
+        Box::new(move |n| {
+            whole_step(&dragged(&w, n), h4.as_ref());
+        }),
+    );
+    let w = wishing();
+    timed(
+        "drag, unlinked pair with wishes on hair, healed too",
+        Box::new(move |n| {
+            whole_step(&unlinked(&w, n), h.as_ref());
+        }),
+    );
+    let w = wishing();
+    timed(
+        "draw alone, with wishes and a guide",
+        Box::new(move |n| {
+            let points = dragged(&w, n).points;
+            let _ = ophryon_brow::draw(&points, &w.form, &Default::default());
         }),
     );
 }

@@ -4,10 +4,11 @@
 use std::hint::black_box;
 
 use ophryon_brow::{
-    BrowPoints, EyeSide, HairRegion, Handle, Limits, MappingLines, Offset, Pair, Rules, Setting,
-    SideMeasures, differences, pair_constraints,
+    Brow, BrowPoints, EyeSide, Form, Guide, GuideSource, HairRegion, Handle, Limits, MappingLines,
+    Offset, Pair, Rules, Setting, Shrink, SideMeasures, TailWish, differences, healed,
+    pair_constraints,
 };
-use ophryon_frames::{Point, Side, Sided};
+use ophryon_frames::{Lateral, Point, Side, Sided};
 
 fn eye() -> EyeSide {
     EyeSide {
@@ -30,37 +31,86 @@ fn points() -> BrowPoints {
     }
 }
 
-pub fn hair() -> Option<HairRegion> {
-    let border = [
-        (14.0, 16.0),
-        (14.5, 23.0),
-        (40.0, 28.5),
-        (57.5, 15.0),
-        (41.0, 22.5),
+/// Upper and lower border of the hair from front to tail, about a point each
+/// millimetre and a half, ragged as hair is.
+fn borders() -> [Vec<Point<Lateral>>; 2] {
+    let through = [
+        [(14.5, 23.0), (40.0, 28.5), (57.5, 15.0)],
+        [(14.0, 16.0), (41.0, 22.5), (57.5, 15.0)],
     ];
-    HairRegion::new(border.map(|(x, y)| Point::new(x, y)).to_vec())
+    through.map(|[a, b, c]| {
+        (0..=30)
+            .map(|i| {
+                let t = f64::from(i) / 30.0;
+                let arch = 4.0 * t * (1.0 - t);
+                let ragged = [0.2, -0.1, 0.0, -0.25, 0.1][i as usize % 5];
+                let chord = a.1 + (c.1 - a.1) * t;
+                let rise = b.1 - 0.5 * (a.1 + c.1);
+                Point::new(a.0 + (c.0 - a.0) * t, chord + arch * rise + ragged)
+            })
+            .collect()
+    })
+}
+
+pub fn hair() -> Option<HairRegion> {
+    let [upper, lower] = borders();
+    HairRegion::new(upper.into_iter().chain(lower.into_iter().rev()).collect())
 }
 
 /// What the screen shows after one pointer move; `unlinked` sides are drawn
 /// one by one.
 pub fn step(pair: &Pair, hair: Option<&HairRegion>) -> usize {
-    let (rules, limits) = (Rules::default(), Limits::default());
-    let lines = Side::BOTH.map(|_| MappingLines::construct(&eye(), &rules));
+    let limits = Limits::default();
+    pair.draw(&limits)
+        .map_or(0, |brows| shown(pair, &brows, hair, &limits))
+}
+
+/// The same with what stays once healed, which is found once where the sides
+/// are linked.
+pub fn whole_step(pair: &Pair, hair: Option<&HairRegion>) -> usize {
+    let limits = Limits::default();
     let Ok(brows) = pair.draw(&limits) else {
-        return lines.len();
+        return 0;
     };
+    let heals = |brow: &Brow| usize::from(healed(brow, &Shrink::default()).is_ok());
+    let right = heals(&brows.right);
+    let left = if pair.is_linked() {
+        right
+    } else {
+        heals(&brows.left)
+    };
+    black_box(right + left + shown(pair, &brows, hair, &limits))
+}
+
+fn shown(pair: &Pair, brows: &Sided<Brow>, hair: Option<&HairRegion>, limits: &Limits) -> usize {
+    let lines = Side::BOTH.map(|_| MappingLines::construct(&eye(), &Rules::default()));
     let settings = Sided::from_fn(|side| Setting {
         ear: Point::new(143.0, -11.0),
         offset: *pair.offset.get(side),
         hair,
     });
-    let readings = pair_constraints(&brows, &settings, &limits);
+    let readings = pair_constraints(brows, &settings, limits);
     let measures = Sided::from_fn(|side| {
         let (brow, offset) = (brows.get(side), pair.offset.get(side));
         black_box(brow.placed(side, offset));
         SideMeasures::of(brow, offset)
     });
     black_box(lines.len() + readings.right.len() + differences(&measures).len())
+}
+
+/// A pair with every kind of wish, that stays close to the border of the hair.
+pub fn wishing() -> Pair {
+    let [upper, lower] = borders();
+    let form = Form {
+        body_mm: Some(7.4),
+        tail: vec![TailWish {
+            share: 0.5,
+            thickness_mm: 3.8,
+        }],
+        guide: Guide::from_lines(&points(), &upper, &lower, GuideSource::Hair),
+        ..Form::default()
+    };
+    linked().with_form(Side::Right, form)
 }
 
 /// A pair whose sides differ by a measured offset, still linked.
