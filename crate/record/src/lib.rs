@@ -52,6 +52,7 @@ mod sketched;
 mod sketched_over;
 mod study;
 mod study_error;
+mod to_hair;
 mod styles;
 mod variants;
 mod wrap_choice;
@@ -94,6 +95,7 @@ pub use sketched::{SketchedError, SketchedShape, Strokes};
 pub use sketched_over::SketchedOver;
 pub use study::{Levelled, Measured, NaturalDifference};
 pub use study_error::StudyError;
+pub use to_hair::{NotToHair, ToHair};
 pub use styles::{
     Imported, LARGEST_STYLES_FILE, LeftOut, MOST_STYLES, StyledError, StyledShape, Styles,
     StylesError, built_in_styles,

@@ -93,7 +93,7 @@ impl Drawn {
             points: sketched
                 .brow
                 .points()
-                .shifted(self.pivot_moved(side, &sketched)),
+                .shifted(self.pivot_moved(side, sketched.brow.points())),
             form: sketched.brow.form().clone(),
             farthest: in_photo(sketched.followed.farthest),
             nearest: in_photo(sketched.followed.nearest),
@@ -134,9 +134,9 @@ impl Drawn {
     /// The offset's turn is about the start. A sketch that moves the start
     /// moves the pivot, and with R the turn, the whole brow would lie off by
     /// (R - 1) times that; it is put back where it was drawn.
-    fn pivot_moved(&self, side: Side, sketched: &Sketched) -> Vector<Lateral> {
+    pub(crate) fn pivot_moved(&self, side: Side, points: &BrowPoints) -> Vector<Lateral> {
         let was = self.pair.points(side).at(Handle::Start);
-        let moved = sketched.brow.points().at(Handle::Start) - was;
+        let moved = points.at(Handle::Start) - was;
         moved.turned(self.pair.offset.get(side).turn_degrees) + moved * -1.0
     }
 }
