@@ -220,7 +220,10 @@ impl Caption {
                 if said.is_empty() {
                     "The client agreed to this exact shape.".to_owned()
                 } else {
-                    format!("The client agreed to this exact shape: {}.", said.join(", "))
+                    format!(
+                        "The client agreed to this exact shape: {}.",
+                        said.join(", ")
+                    )
                 }
             }
         }
