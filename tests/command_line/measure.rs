@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::Path;
 
+use ophryon_record::Record;
 use serde_json::{Value, json};
 
 use crate::desk::Desk;
@@ -121,7 +122,9 @@ fn measure_prints_kept_shapes_and_published_measures() {
     let mut file: Value = serde_json::from_str(&text).expect("JSON");
     let ran = desk.run(&["measure", "client.json"]);
     assert!(!ran.out.contains("The shapes that are kept"), "{}", ran.out);
-    let pair = file["pair"].clone();
+    let proposed = Record::from_json(&text).expect("it reads").proposal();
+    let pair = serde_json::to_value(proposed.expect("a proposal")).expect("JSON");
+    file["pair"] = pair.clone();
     let mut higher = pair.clone();
     let peak = higher["points"]["peak"][1].as_f64().expect("a number");
     higher["points"]["peak"][1] = json!(peak + 0.5);
@@ -153,10 +156,10 @@ fn measure_prints_kept_shapes_and_published_measures() {
         let side = &all[i]["sides"]["right"];
         side[stage]["peak-height-mm"].as_f64().expect("a number")
     };
-    for stage in ["drawn", "healed"] {
-        let rise = height(1, stage) - height(0, stage);
-        assert!((rise - 0.5).abs() < 0.01, "{stage} {rise}");
-    }
+    let rise = |stage: &str| height(1, stage) - height(0, stage);
+    assert!((rise("drawn") - 0.5).abs() < 1e-3, "{}", rise("drawn"));
+    // The larger brow loses a tenth too, which takes a little more of it.
+    assert!((0.47..0.5).contains(&rise("healed")), "{}", rise("healed"));
     assert!(height(0, "healed") < height(0, "drawn"));
     let take_off = &found["standing"]["right"][0];
     assert_eq!(take_off["id"], json!("take-off"));

@@ -1,9 +1,9 @@
 //! One client after another through everything the engine does.
 
-use ophryon_brow::{Handle, Offset};
+use ophryon_brow::{Handle, Offset, Shrink, ShrinkBy};
 use ophryon_face::mirror_residual;
 use ophryon_frames::{Frame, Point, Side, Sided, Vector};
-use ophryon_record::{Drawn, Edit, PlanChoice, PlanWay, Record, apply};
+use ophryon_record::{Drawn, Edit, PlanChoice, PlanWay, Record, VariantEdit, apply};
 use ophryon_stencil::{Facing, Paper, SheetOptions, Sides, write_svg};
 
 use crate::agreement;
@@ -91,6 +91,14 @@ fn work(number: u64) -> Vec<Step> {
         edit(Edit::SetPlan(plan(lot))),
         Step::TakePlan,
     ];
+    let keep = |name: &str| {
+        Edit::Variant(VariantEdit::Keep {
+            name: name.to_owned(),
+            note: String::new(),
+            style: None,
+        })
+    };
+    steps.push(edit(keep("as planned")));
     if lot.one_in(2) {
         steps.push(edit(Edit::Unlink));
     }
@@ -109,6 +117,12 @@ fn work(number: u64) -> Vec<Step> {
             usual.1 + lot.between(-2.0, 2.0),
         );
         steps.push(edit(Edit::MoveHandle { side, handle, to }));
+    }
+    let share = lot.between(0.02, 0.3);
+    let by = lot.of([ShrinkBy::Area, ShrinkBy::Thickness]);
+    steps.push(edit(Edit::SetShrink(Shrink { share, by })));
+    if lot.one_in(2) {
+        steps.push(edit(Edit::Variant(VariantEdit::Take { index: 0 })));
     }
     steps
 }
@@ -225,6 +239,7 @@ fn numbers(drawn: &Drawn, figures: &mut Figures) {
             );
             figures.words(&format!("{label} said"), &format!("{reading:?}"));
         }
+        healing(drawn, side, figures);
         if let Some(fit) = drawn.hair_fit.get(side) {
             for (what, value) in [
                 ("hair inside", fit.inside_mm2),
@@ -242,6 +257,34 @@ fn numbers(drawn: &Drawn, figures: &mut Figures) {
     }
     for row in drawn.measured.natural_table() {
         figures.words("natural difference", &format!("{row:?}"));
+    }
+}
+
+/// What stays, what to draw instead, and where that is seen.
+fn healing(drawn: &Drawn, side: Side, figures: &mut Figures) {
+    let name = side.name();
+    for (way, both) in [("healed", drawn.healed()), ("to draw", drawn.to_draw())] {
+        let label = |what: &str| format!("{name} {way} {what}");
+        match both.get(side) {
+            Ok(one) => {
+                figures.number(&label("distance"), one.healing.distance_mm);
+                for stage in [one.drawn, one.healed] {
+                    let values = stage.rows().map(|(_, _, value)| value.unwrap_or(-1.0));
+                    figures.numbers(&label("numbers"), values);
+                }
+                for (worn, seen) in one.on_skin.iter().zip(&one.seen) {
+                    let controls = worn.segments().iter().flat_map(|s| s.controls);
+                    points(figures, &label("cubics"), controls);
+                    points(figures, &label("seen"), seen.sampled(1));
+                }
+                figures.words(&label("said"), &one.healing.sentences().join(" "));
+            }
+            Err(why) => figures.words(&label("refused"), &why.to_string()),
+        }
+    }
+    for standing in drawn.standing(side) {
+        let label = format!("{name} {}", standing.id);
+        figures.number(&label, standing.value.unwrap_or(-1.0));
     }
 }
 
