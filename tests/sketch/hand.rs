@@ -132,7 +132,11 @@ pub fn brows() -> impl Strategy<Value = BrowPoints> {
                 front_bottom: Point::new(x - slant, top - thick),
                 peak,
                 lower_arch,
-                tail: Point::new(lower_arch.x + tail_out, lower_arch.y + tail_up),
+                // No tail falls much steeper than halfway.
+                tail: Point::new(
+                    lower_arch.x + tail_out,
+                    lower_arch.y + tail_up.max(-1.1 * tail_out),
+                ),
             }
         },
     )

@@ -19,6 +19,9 @@ const COLUMN_MM: f64 = 1.5;
 /// over lie closer.
 const GAP_MM: f64 = 1.3;
 
+/// It must be so many times as wide as the next widest of its column.
+const STANDS_OUT: f64 = 1.6;
+
 /// Least gap over the body of a brow, mm: a thinner one is one edge drawn twice.
 const BODY_GAP_MM: f64 = 2.0;
 
@@ -74,9 +77,10 @@ pub(super) fn told_apart(pieces: &[Piece], present: &Present) -> Edges {
             .extend(piece.iter().zip(front).filter(|(_, f)| **f).map(|(p, _)| p));
         let (mut above, mut below) = (0.0, 0.0);
         for place in body() {
-            match columns.is_above(place.at) {
-                Some(true) => above += place.weight,
-                Some(false) => below += place.weight,
+            // Where the edges lie far apart, telling them is surest.
+            match columns.tells(place.at) {
+                Some((true, gap)) => above += place.weight * gap,
+                Some((false, gap)) => below += place.weight * gap,
                 None => {}
             }
         }
@@ -90,9 +94,9 @@ pub(super) fn told_apart(pieces: &[Piece], present: &Present) -> Edges {
         } else {
             // To and fro between the edges: each place by itself.
             for place in body() {
-                match columns.is_above(place.at) {
-                    Some(true) => edges.upper.push(*place),
-                    Some(false) => edges.lower.push(*place),
+                match columns.tells(place.at) {
+                    Some((true, _)) => edges.upper.push(*place),
+                    Some((false, _)) => edges.lower.push(*place),
                     None => open.push(*place),
                 }
             }
@@ -190,20 +194,28 @@ impl Columns {
         Self { begin, gaps }
     }
 
+    /// Whether a place lies above its column's gap, and how wide that is;
     /// `None` where no column tells.
-    fn is_above(&self, p: Point<Lateral>) -> Option<bool> {
+    fn tells(&self, p: Point<Lateral>) -> Option<(bool, f64)> {
         let column = ((p.x - self.begin) / COLUMN_MM).max(0.0) as usize;
-        let (middle, _) = self.gaps.get(column).copied().flatten()?;
-        Some(p.y > middle)
+        let (middle, width) = self.gaps.get(column).copied().flatten()?;
+        Some((p.y > middle, width))
     }
 }
 
-/// The widest gap between neighbouring heights, where it is wide enough.
+/// The widest gap between neighbouring heights, where it is wide enough and
+/// stands out: one steep edge leaves many gaps, all alike.
 fn widest_gap(mut heights: Vec<f64>) -> Option<(f64, f64)> {
     heights.sort_by(f64::total_cmp);
-    let widest = heights
-        .windows(2)
-        .map(|pair| (0.5 * (pair[0] + pair[1]), pair[1] - pair[0]))
-        .max_by(|a, b| a.1.total_cmp(&b.1))?;
-    (widest.1 >= GAP_MM).then_some(widest)
+    let (mut widest, mut next) = ((0.0, 0.0), 0.0);
+    for pair in heights.windows(2) {
+        let width = pair[1] - pair[0];
+        if width > widest.1 {
+            next = widest.1;
+            widest = (0.5 * (pair[0] + pair[1]), width);
+        } else if width > next {
+            next = width;
+        }
+    }
+    (widest.1 >= GAP_MM && widest.1 >= STANDS_OUT * next).then_some(widest)
 }

@@ -17,8 +17,8 @@ const MEET_MM: f64 = 4.0;
 /// ends are the brow's only where they reach those.
 const WHOLE_SHARE: f64 = 0.6;
 
-/// Or when their lines have come this near, mm, where the shorter one ends: a
-/// brow's edges come together nowhere but at its tip.
+/// Or when one ends this near to the other, mm: a brow's edges come together
+/// nowhere but at its tip.
 const CLOSED_MM: f64 = 2.0;
 
 /// An edge drawn alone ends where the brow ends when it comes this near to the
@@ -38,6 +38,11 @@ const SCAN_MM: f64 = 0.25;
 
 /// Where a brow that falls all the way has its peak, as a share of its run.
 const FALLING_PEAK: f64 = 0.3;
+
+/// A front corner's places turn its line over so much of it, mm, or as many
+/// times what the strokes spread where that is less.
+const CORNER_MM: f64 = 2.0;
+const CORNER_SPREADS: f64 = 5.0;
 
 /// Most slant of a front edge, mm outward per mm up.
 const MOST_SLANT: f64 = 0.8;
@@ -193,10 +198,14 @@ impl Ends<'_> {
             (Some(upper), Some(lower)) => {
                 let (a, b) = (outer(upper)?, outer(lower)?);
                 let both = self.outermost(upper.iter().chain(lower), self.tailward(upper))?;
-                let closed = lines.is_some_and(|(upper, lower)| {
+                let near = |p: Point<Lateral>, places: &[Place]| {
+                    places.iter().any(|q| q.at.distance(p) <= CLOSED_MM)
+                };
+                let lines_meet = lines.is_some_and(|(upper, lower)| {
                     let x = upper.to.min(lower.to);
                     (upper.height(x) - lower.height(x)).abs() <= CLOSED_MM
                 });
+                let closed = lines_meet || near(a, lower) || near(b, upper);
                 if self.whole && (a.distance(b) <= MEET_MM || closed) || reaches(both) {
                     Some(both)
                 } else {
@@ -217,13 +226,13 @@ impl Ends<'_> {
         let inner =
             |places: Option<&[Place]>| self.outermost(places?.iter(), Vector::new(-1.0, 0.0));
         let ends = [inner(self.upper), inner(self.lower)];
-        let along = |line: Option<&Line>, x: f64| line.map(|l| Point::new(x, l.height(x)));
+        let along = |line: Option<&Line>, x: f64| line.map(|l| Point::new(x, begun(l, x)));
         if let Some(edge) = FrontEdge::through(front) {
             // Where the front edge meets each line.
             return [upper, lower].map(|line| {
                 let line = line?;
-                let first = edge.at(line.height(edge.middle.x));
-                along(Some(line), edge.at(line.height(first)))
+                let first = edge.at(begun(line, edge.middle.x));
+                along(Some(line), edge.at(begun(line, first)))
             });
         }
         let together = match ends {
@@ -302,6 +311,16 @@ impl FrontEdge {
 
     fn at(&self, height: f64) -> f64 {
         self.middle.x + self.slant * (height - self.middle.y)
+    }
+}
+
+/// Height of a line at its inner end: carried on from where a corner that was
+/// drawn round, or a tremble, no longer turns it.
+fn begun(line: &Line, x: f64) -> f64 {
+    let inside = line.from + CORNER_MM.min(CORNER_SPREADS * line.spread_mm);
+    match x < inside && inside < line.to {
+        true => line.height(inside) + (x - inside) * line.slope(inside),
+        false => line.height(x),
     }
 }
 
