@@ -116,8 +116,12 @@ impl<'a> Trace<'a> {
             let from = s.place - points.lower_arch;
             (from.dot(along), from.dot(up))
         };
-        let upper: Vec<_> = self.upper.iter().map(seen).collect();
-        let lower: Vec<_> = self.lower.iter().rev().map(seen).collect();
+        // From the turns on: before them a steep edge may run back over the axis.
+        let past = |turn: Point<Lateral>| move |s: &&Sample| s.place.x >= turn.x;
+        let upper = self.upper.iter().filter(past(points.peak));
+        let upper: Vec<_> = upper.map(seen).collect();
+        let lower = self.lower.iter().rev().filter(past(points.lower_arch));
+        let lower: Vec<_> = lower.map(seen).collect();
         let begin = (points.peak - points.lower_arch).dot(along).max(0.0);
         let (mut thinnest, mut grown) = (f64::INFINITY, 0.0_f64);
         for i in 0..=STATIONS {
