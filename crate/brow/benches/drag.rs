@@ -37,6 +37,19 @@ fn drag(c: &mut Criterion) {
             .is_ok()
         });
     });
+    // A border as it is found, of 150 points, under both sides.
+    if let (Ok(brow), Some(traced)) = (
+        ophryon_brow::draw(&pair.points, &Default::default(), &Default::default()),
+        step::traced(&pair.points),
+    ) {
+        c.bench_function("hair areas and step of both sides", |b| {
+            b.iter(|| [0, 1].map(|_| traced.fit(brow.outline()).inside_mm2));
+        });
+        c.bench_function("lift to the hair", |b| {
+            let (form, limits) = (Default::default(), Default::default());
+            b.iter(|| ophryon_brow::lift(&pair.points, &form, &traced, &limits).is_ok());
+        });
+    }
     c.bench_function("draw alone", |b| {
         b.iter(|| {
             ophryon_brow::draw(

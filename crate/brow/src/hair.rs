@@ -132,13 +132,13 @@ impl HairRegion {
     fn largest_of(&self, drawn: &[Point<Lateral>]) -> Option<HairStep> {
         let (mut farthest, mut found) = (0.0, None);
         let (mut at_most, mut last) = (f64::INFINITY, None);
-        for p in drawn {
+        for p in closely(drawn) {
             at_most += last.map_or(0.0, |q| p.distance(q));
-            last = Some(*p);
+            last = Some(p);
             if at_most <= farthest {
                 continue;
             }
-            let step = self.step_beyond(*p);
+            let step = self.step_beyond(p);
             at_most = step.map_or(0.0, |s| s.mm());
             if at_most > farthest {
                 (farthest, found) = (at_most, step);
@@ -213,6 +213,19 @@ pub fn hugging(points: &BrowPoints, form: &Form, hair: &HairRegion) -> Option<Fo
 
 /// Steps in which the border is followed, mm: hairs stand as far apart.
 const HUG_MM: f64 = 0.5;
+
+/// Places of a closed line at most so far apart, mm: a step between two of
+/// them is then larger by half of it at most, and mostly by far less.
+const PLACES_MM: f64 = 0.25;
+
+/// A closed line's corners and places between them.
+fn closely(line: &[Point<Lateral>]) -> impl Iterator<Item = Point<Lateral>> {
+    let next = line.iter().skip(1).chain(line.first());
+    line.iter().zip(next).flat_map(|(a, b)| {
+        let parts = (a.distance(*b) / PLACES_MM).ceil().clamp(1.0, 1000.0);
+        (0..parts as u32).map(move |i| a.lerp(*b, f64::from(i) / parts))
+    })
+}
 
 /// The nearest place of a stretch.
 fn on_stretch(p: Point<Lateral>, a: Point<Lateral>, b: Point<Lateral>) -> Point<Lateral> {

@@ -57,6 +57,18 @@ pub fn hair() -> Option<HairRegion> {
     HairRegion::new(upper.into_iter().chain(lower.into_iter().rev()).collect())
 }
 
+/// Hair about a brow's own outline, a little higher and ragged, 150 points.
+#[allow(dead_code, reason = "the browser's benchmark has no use for it")]
+pub fn traced(points: &BrowPoints) -> Option<HairRegion> {
+    let brow = ophryon_brow::draw(points, &Default::default(), &Limits::default()).ok()?;
+    let outline = brow.outline().flattened(0.001);
+    let ragged = |i: usize| {
+        let p = outline[i * outline.len() / 150];
+        Point::new(p.x, p.y + 0.8 + 0.3 * f64::from((i % 3) as u8))
+    };
+    HairRegion::new((0..150).map(ragged).collect())
+}
+
 /// What the screen shows after one pointer move; `unlinked` sides are drawn
 /// one by one.
 pub fn step(pair: &Pair, hair: Option<&HairRegion>) -> usize {
