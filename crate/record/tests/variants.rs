@@ -167,3 +167,53 @@ fn they_are_ordered_replaced_and_removed_by_their_number() {
         );
     }
 }
+
+/// A file in which kept shapes or the shrink can't be used names the field.
+#[test]
+fn faults_of_kept_shapes_are_named_by_their_field() {
+    let mut record = done(&typical(), &keep("A"));
+    for name in ["B", "C", "D"] {
+        record = done(&record, &keep(name));
+    }
+    let text = record.to_json().expect("it is sound");
+    type Change = fn(&mut serde_json::Value);
+    let cases: [(Change, &str); 7] = [
+        (
+            |f| {
+                let one = f["variants"][0].clone();
+                f["variants"].as_array_mut().expect("a list").push(one);
+            },
+            "variants: 5 kept shapes are more than the 4 that can be; remove some",
+        ),
+        (
+            |f| f["variants"][2]["name"] = "A".into(),
+            "variants[2].name: “A” is another kept shape's name too; give it its own",
+        ),
+        (
+            |f| f["variants"][1]["name"] = "".into(),
+            "variants[1].name: it is empty; enter something short",
+        ),
+        (
+            |f| f["variants"][1]["pair"]["points"]["tail"] = serde_json::json!([900.0, 0.0]),
+            "variants[1].pair.points.tail: ",
+        ),
+        (
+            |f| f["variants"][3]["pair"]["offset"]["left"]["height-mm"] = 99.0.into(),
+            "variants[3].pair.offset.left: an offset is at most 15",
+        ),
+        (
+            |f| f["variants"][0]["limits"]["peak-radius-mm"] = 99.0.into(),
+            "variants[0].limits.peak-radius-mm: 99 is no limit any more",
+        ),
+        (
+            |f| f["shrink"] = serde_json::json!({ "share": 0.9, "by": "area" }),
+            "shrink: 90 % is no healed shrink; it lies between 0 % and 50 %",
+        ),
+    ];
+    for (change, said) in cases {
+        let mut file = serde_json::from_str(&text).expect("JSON");
+        change(&mut file);
+        let why = Record::from_json(&file.to_string()).expect_err("it is refused");
+        assert!(why.to_string().starts_with(said), "{why}");
+    }
+}
