@@ -14,7 +14,7 @@ use crate::propose::{aimed_at, mapped_start, tip};
 use crate::style::{Band, Style, StyleFront};
 use crate::{
     AimFrame, Brow, BrowPoints, Conflict, Ear, EyeSide, Form, Front, Handle, Limits, Line,
-    MappingError, MappingLines, NaturalBrow, Offset, Rules, SideMeasures, TailWish, draw,
+    MappingError, MappingLines, NaturalBrow, Offset, Rules, SideMeasures, TailWish, Weights, draw,
 };
 
 /// Steps in which roundness and straightness give way, from usual to bound.
@@ -295,7 +295,20 @@ impl Style {
                     thickness_mm: place.thickness.usual * start_mm,
                 })
                 .collect(),
+            weights: self.weights(),
             ..Form::default()
+        }
+    }
+
+    /// A top line that may bow is drawn less straight: the weight on straight
+    /// runs falls with the square of what the style allows beyond the usual.
+    fn weights(&self) -> Weights {
+        let usual = Limits::default().straight_mm;
+        let share = (usual / self.straight_mm.usual).min(1.0);
+        let weights = Weights::default();
+        Weights {
+            straight_runs: weights.straight_runs * share * share,
+            ..weights
         }
     }
 
