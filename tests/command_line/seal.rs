@@ -78,6 +78,10 @@ fn all_agree(desk: &Desk) -> (Ran, Value) {
     assert_eq!(report["seal"], state["seal"]);
     assert_eq!(report["agreement"], state["agreement"]);
     let sentence = state["agreement"].as_str().expect("a sentence");
+    for caution in state["for-a-doctor"].as_array().expect("a list") {
+        let caution = caution.as_str().expect("a sentence");
+        assert!(told.contains(caution) && !svg.contains(caution), "{told}");
+    }
     for text in [&ran.out, &told] {
         assert!(text.contains(sentence), "no “{sentence}” in {text}");
     }

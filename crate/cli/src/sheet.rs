@@ -206,6 +206,9 @@ fn cautions(papers: &Papers) -> String {
     for caution in &papers.report.cautions {
         text.push_str(&format!("Mind: {caution}\n"));
     }
+    for caution in &papers.report.head.for_a_doctor {
+        text.push_str(&format!("Mind, flagged or not answered: {caution}\n"));
+    }
     for (side, reading) in papers.report.failing() {
         text.push_str(&format!(
             "Does not hold on the client's {}: {}\n",

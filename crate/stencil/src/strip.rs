@@ -359,23 +359,29 @@ impl<'a> Strip<'a> {
         }
         let warned = about.agreed == Agreement::NotAgreed || !about.is_wrap_measured();
         let (state, letters) = if warned {
-            let agreed = about.agreed_short();
-            let gap = if agreed.is_empty() { "" } else { ", " };
-            (format!("{agreed}{gap}{}", about.warnings()), plain.bold())
+            // What must not be overlooked comes first: it is never cut.
+            let said = [about.warnings(), about.agreed_short()];
+            let said: Vec<_> = said.into_iter().filter(|s| !s.is_empty()).collect();
+            (said.join(", "), plain.bold())
         } else {
             (about.agreed_short(), plain)
         };
         let fitted = |words: &str, letters: Letters| (letters.fit(words, room), letters);
-        // A long value is set smaller before it is cut: a fingerprint that lost
-        // its end can't be compared.
-        let small = [2.2, 2.0, 1.8, 1.6]
-            .into_iter()
-            .find(|size| width_mm(&whose, *size) <= room)
-            .unwrap_or(1.6);
-        let whose_letters = Letters::plain(small);
+        // A long value is set smaller before it is cut: a fingerprint or a seal
+        // that lost its end can't be compared.
+        let small = |words: &str| {
+            let sizes = [CAPTION_SIZE_MM, 2.0, 1.8, 1.6, 1.4];
+            let fits = |size: &f64| width_mm(words, *size) <= room;
+            sizes.into_iter().find(fits).unwrap_or(1.6)
+        };
+        let whose_size = small(&whose);
+        let letters = Letters {
+            size_mm: small(&state),
+            ..letters
+        };
         [
             fitted(&format!("client's {}{facing}", side.name()), name),
-            (fit(&whose, small, room), whose_letters),
+            (fit(&whose, whose_size, room), Letters::plain(whose_size)),
             fitted(&state, letters),
         ]
     }

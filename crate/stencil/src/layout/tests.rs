@@ -578,3 +578,25 @@ proptest! {
         }
     }
 }
+
+/// Beside each brow, whatever the paper: the seal whole, and the warning too.
+#[test]
+fn a_seal_is_never_cut() {
+    let seal = "7d1c9e02";
+    for (mut content, _) in all_that_fit() {
+        content.caption.agreed = Agreement::Agreed {
+            when: Some("24 September 2025, 15:09".to_owned()),
+            seal: Some(seal.to_owned()),
+        };
+        let sheet = lay_out(&content).unwrap();
+        let beside = sheet
+            .words()
+            .filter(|w| w.contains("wrap estimated") && w.contains("Agreed"));
+        let mut count = 0;
+        for words in beside {
+            assert!(words.contains(seal), "{:?}: {words}", content.options);
+            count += 1;
+        }
+        assert!(count > 0, "{:?}", content.options);
+    }
+}
