@@ -5,17 +5,21 @@
 //! [`border`].
 
 mod border;
+mod bring;
 mod find;
 mod layers;
 mod limits;
 mod over;
 mod panel;
 
+use std::rc::Rc;
+
 use ophryon_frames::{Photo as Px, Point, Side};
 use ophryon_photo::{Brush, brushed};
 use ophryon_record::Edit;
 use sycamore::reactive::{Signal, create_signal};
 
+pub use bring::Brought;
 pub use over::over;
 pub use panel::panel;
 
@@ -44,6 +48,10 @@ pub struct Hairing {
     pub stroke: Signal<Vec<Point<Px>>>,
     /// What a finger does.
     pub fingers: Signal<Fingers>,
+    /// Whose hair the shape is brought to.
+    pub side: Signal<Side>,
+    /// A shape brought to it, to be looked at.
+    pub brought: Signal<Option<Rc<Brought>>>,
     /// Hair outside of the brows is shown.
     pub shows_outside: Signal<bool>,
     /// Bare skin inside is shown.
@@ -71,6 +79,8 @@ impl Hairing {
             at: create_signal(None),
             stroke: create_signal(Vec::new()),
             fingers: create_signal(Fingers::default()),
+            side: create_signal(Side::Right),
+            brought: create_signal(None),
             shows_outside: create_signal(true),
             shows_bare: create_signal(true),
         }
@@ -83,6 +93,8 @@ impl Hairing {
         self.at.set(None);
         self.stroke.set(Vec::new());
         self.fingers.set(Fingers::default());
+        self.side.set(Side::Right);
+        self.brought.set(None);
         self.shows_outside.set(true);
         self.shows_bare.set(true);
     }

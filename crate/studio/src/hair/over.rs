@@ -2,6 +2,7 @@
 
 use ophryon_brow::Handle;
 use ophryon_frames::{Photo as Px, Point, Side};
+use sycamore::reactive::{create_effect, on_cleanup};
 use sycamore::web::View;
 use web_sys::KeyboardEvent;
 
@@ -18,6 +19,7 @@ use crate::studio::Studio;
 /// Everything on the face while the hair is looked at.
 pub fn over(studio: Studio) -> View {
     let hairing = studio.view.hairing;
+    follow(studio);
     layer(studio, hairing.fingers, move |told| match told {
         Told::Begin(at) => {
             hairing.at.set(Some(at));
@@ -42,6 +44,29 @@ pub fn over(studio: Studio) -> View {
     .on::<KeyboardEvent>("keydown", move |e| key(studio, e))
     .put(picture(studio))
     .into()
+}
+
+/// What is proposed belongs to one shape and to this hand.
+fn follow(studio: Studio) {
+    let hairing = studio.view.hairing;
+    let before = std::cell::Cell::new(false);
+    let forget = move || {
+        if hairing.brought.with_untracked(Option::is_some) {
+            hairing.brought.set(None);
+            studio.view.ghost.set(None);
+        }
+    };
+    create_effect(move || {
+        drop(studio.record());
+        if before.replace(true) {
+            forget();
+        }
+    });
+    on_cleanup(move || {
+        if hairing.brought.is_alive() {
+            forget();
+        }
+    });
 }
 
 /// Where the brush is; at first on the start of the client's right brow.

@@ -4,7 +4,7 @@ use ophryon_brow::HairFit;
 use ophryon_frames::Side;
 use sycamore::web::View;
 
-use super::{Adds, SIZES, find, is_there, kept, limits, px_per_mm, remove};
+use super::{Adds, SIZES, bring, find, is_there, kept, limits, px_per_mm, remove};
 use crate::face::question;
 use crate::markup::{El, button, div, el, p, shows, svg};
 use crate::number::tenths;
@@ -21,7 +21,7 @@ pub fn panel(studio: Studio) -> View {
         move |(is_busy, is_there)| match (is_busy, is_there) {
             (true, _) => looking(),
             (false, false) => not_yet(studio),
-            (false, true) => there(studio),
+            (false, true) => bring::or_asked(studio, there),
         },
     )
 }
@@ -67,23 +67,26 @@ fn there(studio: Studio) -> View {
                 .put(remarks(studio))
                 .put(numbers(studio))
                 .put(toggles(studio))
-                .put(brush(studio)),
+                .put(bring::ways(studio)),
         )
         .put(
-            div("").put(limits::held_to_hair(studio)).put(
-                div("buttons")
-                    .put(
-                        button("button", "find-hair-again")
-                            .words("Find it again")
-                            .click(move || find::find(studio)),
-                    )
-                    .put(
-                        button("button", "remove-hair")
-                            .put(icon(Drawing::Erase))
-                            .put(el("span").words("Remove the hair"))
-                            .click(move || remove(studio)),
-                    ),
-            ),
+            div("question")
+                .put(brush(studio))
+                .put(limits::held_to_hair(studio))
+                .put(
+                    div("buttons")
+                        .put(
+                            button("button", "find-hair-again")
+                                .words("Find it again")
+                                .click(move || find::find(studio)),
+                        )
+                        .put(
+                            button("button", "remove-hair")
+                                .put(icon(Drawing::Erase))
+                                .put(el("span").words("Remove the hair"))
+                                .click(move || remove(studio)),
+                        ),
+                ),
         )
         .into()
 }
@@ -219,7 +222,8 @@ fn brush(studio: Studio) -> El {
                     .decoration()
                     .put(svg("circle").at("r", radius)),
             )
-            .put(el("span").words(format!("{name}, {mm} mm")))
+            .label(format!("{name}, {mm} mm"))
+            .put(el("span").decoration().words(format!("{mm} mm")))
             .click(move || hairing.size_mm.set(mm))
     };
     div("question")
