@@ -76,10 +76,11 @@ pub fn ways(studio: Studio) -> El {
             .unwrap_or(false)
     };
     div("question")
+        .put(p("Bring the brow to the hair of").class("quiet"))
         .put(
             div("sides")
                 .at("role", "group")
-                .label("By the hair of")
+                .label("Bring the brow to the hair of")
                 .all(Side::BOTH.map(side_button)),
         )
         .put(way(Bring::Lift, "lift-to-hair", "Lift without thickening"))

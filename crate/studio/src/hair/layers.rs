@@ -2,6 +2,7 @@
 //! a layer over the photo.
 
 use ophryon_frames::{Photo as Px, Point, Side};
+use sycamore::reactive::Signal;
 use sycamore::web::View;
 
 use super::border::parted;
@@ -51,6 +52,8 @@ fn rings_path(border: &[Point<Px>]) -> String {
 fn over(studio: Studio, hair: &str, brows: &str) -> View {
     let hairing = studio.view.hairing;
     let size = studio.photo_size_now();
+    // They belong to the shape as it is, not to one that is proposed.
+    let hidden = move |shown: Signal<bool>| !shown.get() || hairing.brought.with(Option::is_some);
     let all_but = |path: &str| format!("M0 0H{:.0}V{:.0}H0Z{path}", size.width, size.height);
     let area = |class: &'static str, path: &str, clip: &'static str| {
         svg("path")
@@ -100,8 +103,8 @@ fn over(studio: Studio, hair: &str, brows: &str) -> View {
             ),
         area("hair-inside", hair, "url(#in-brows)"),
         area("hair-outside", hair, "url(#off-brows)")
-            .flag("hidden", move || !hairing.shows_outside.get()),
-        area("bare", brows, "url(#off-hair)").flag("hidden", move || !hairing.shows_bare.get()),
+            .flag("hidden", move || hidden(hairing.shows_outside)),
+        area("bare", brows, "url(#off-hair)").flag("hidden", move || hidden(hairing.shows_bare)),
         border,
     ]
 }

@@ -118,6 +118,9 @@ const SHOWN_MM: f64 = 0.5;
 
 /// Where each side steps farthest beyond its hair.
 fn largest_steps(studio: Studio) -> Vec<([Point<Px>; 2], f64)> {
+    if studio.view.hairing.brought.with(Option::is_some) {
+        return Vec::new();
+    }
     let sides = Side::BOTH.into_iter();
     let found = sides.filter(|side| !kept(studio, *side).is_empty());
     found

@@ -54,7 +54,8 @@ fn not_yet(studio: Studio) -> View {
         .put(
             div("question")
                 .put(p("Or brush it onto the photo yourself.").class("quiet"))
-                .put(brush(studio)),
+                .put(brush(studio))
+                .put(by_hand(studio)),
         )
         .into()
 }
@@ -65,13 +66,13 @@ fn there(studio: Studio) -> View {
             div("question")
                 .put(question("Hair", "Does the border follow the hair?", ""))
                 .put(remarks(studio))
-                .put(numbers(studio))
-                .put(toggles(studio))
-                .put(bring::ways(studio)),
+                .put(brush(studio))
+                .put(toggles(studio)),
         )
         .put(
             div("question")
-                .put(brush(studio))
+                .put(numbers(studio))
+                .put(bring::ways(studio))
                 .put(limits::held_to_hair(studio))
                 .put(
                     div("buttons")
@@ -86,7 +87,8 @@ fn there(studio: Studio) -> View {
                                 .put(el("span").words("Remove the hair"))
                                 .click(move || remove(studio)),
                         ),
-                ),
+                )
+                .put(by_hand(studio)),
         )
         .into()
 }
@@ -240,9 +242,15 @@ fn brush(studio: Studio) -> El {
                 .label("How broad it is")
                 .all(SIZES.map(size)),
         )
-        .shows(
-            move || hairing.fingers.get(),
-            move |fingers| match fingers {
+}
+
+/// What moves the photo and what brushes.
+fn by_hand(studio: Studio) -> View {
+    let hairing = studio.view.hairing;
+    shows(
+        move || hairing.fingers.get(),
+        move |fingers| {
+            match fingers {
                 Fingers::Draw => p("Two fingers move and enlarge the photo. By keyboard: arrows move the brush, Enter brushes.")
                     .class("quiet")
                     .into(),
@@ -252,6 +260,7 @@ fn brush(studio: Studio) -> El {
                         .words("Brush with a finger too")
                         .click(move || hairing.fingers.set(Fingers::Draw)),
                 ],
-            },
-        )
+            }
+        },
+    )
 }
