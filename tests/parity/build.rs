@@ -12,6 +12,8 @@ mod figures;
 mod lot;
 #[path = "src/run.rs"]
 mod run;
+#[path = "src/wishes.rs"]
+mod wishes;
 
 fn main() -> std::io::Result<()> {
     // The engine's crates are build-dependencies: cargo builds and runs this

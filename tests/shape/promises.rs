@@ -12,7 +12,7 @@ use crate::plausible::{face, shaken};
 use crate::sampler::{Readings, read};
 
 /// In the usual run, and in the long proof.
-const SAMPLE: u32 = 300;
+const SAMPLE: u32 = 150;
 const PROOF: u32 = 5000;
 
 /// The worst met, printed at the end.
@@ -182,7 +182,7 @@ fn wild() -> impl Strategy<Value = f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(3000) })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(800) })]
 
     #[test]
     fn hostile_points_wishes_and_lines_give_a_shape_or_a_named_conflict(

@@ -11,8 +11,8 @@ use proptest::test_runner::TestRunner;
 use crate::lot::wishes;
 use crate::plausible::face;
 
-const SAMPLE: u32 = 60;
-const PROOF: u32 = 800;
+const SAMPLE: u32 = 25;
+const PROOF: u32 = 700;
 
 /// One step of a hand, and how many it takes.
 const STEP_MM: f64 = 0.1;
@@ -127,7 +127,7 @@ fn dragged_steadily(cases: u32) {
         println!(
             "{named}: {steps} steps of {STEP_MM} mm; the outline went at most {leap:.3} mm in one"
         );
-        assert!(*steps > cases / 2);
+        assert!(*steps > cases / 5);
     }
 }
 

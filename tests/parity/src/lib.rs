@@ -12,6 +12,7 @@ pub mod faces;
 pub mod figures;
 pub mod lot;
 pub mod run;
+pub mod wishes;
 
 /// What the machine that built this crate found, as written by
 /// [`figures::Figures::to_bytes`].

@@ -10,6 +10,7 @@ use crate::agreement;
 use crate::faces;
 use crate::figures::Figures;
 use crate::lot::Lot;
+use crate::wishes;
 
 /// How many clients.
 pub const CLIENTS: u64 = 120;
@@ -64,6 +65,7 @@ fn client(number: u64, figures: &mut Figures) {
     figures.at(format!("client {number}, worked on:"));
     shape(&record, number, figures);
     balance(&record, figures);
+    wishes::wish(&record, number, figures);
     agreement::agree(&record, number, figures);
     let file = record.to_json().unwrap_or_else(|why| why.to_string());
     figures.words("client's file", &file);
