@@ -15,13 +15,12 @@ pub struct Ruler {
     pub start_height: f64,
     pub start_to_midline: f64,
     pub length: f64,
-    pub tail_length: f64,
     pub tail_height: f64,
 }
 
 /// Turned about the start and shifted, as an offset is defined.
 fn laid(p: (f64, f64), about: (f64, f64), offset: &Offset) -> (f64, f64) {
-    let (sin, cos) = offset.turn_degrees.to_radians().sin_cos();
+    let (sin, cos) = libm::sincos(offset.turn_degrees.to_radians());
     let (x, y) = (p.0 - about.0, p.1 - about.1);
     (
         about.0 + cos * x - sin * y + offset.lateral_mm,
@@ -53,7 +52,6 @@ pub fn read(outline: &Outline<Lateral>, points: &BrowPoints, offset: &Offset) ->
         start_height: start.1,
         start_to_midline: start.0,
         length: apart(start, tip),
-        tail_length: apart(arch, tip),
         tail_height: tip.1,
     }
 }
