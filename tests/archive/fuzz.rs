@@ -146,7 +146,8 @@ const CHILD: &str = "OPHRYON_FUZZ_CHILD";
 fn ten_thousand_damaged_files_do_no_harm() {
     if env::var_os(CHILD).is_some() {
         let (clients, slowest) = run(WHOLE);
-        println!("clients {clients}");
+        // The test runner has begun a line of its own.
+        println!("\nclients {clients}");
         println!("slowest {}", slowest.as_millis());
         println!("peak {}", peak_bytes().unwrap_or_default());
         return;

@@ -273,11 +273,11 @@ impl<R: ReaderAt> Backup<R> {
     /// An entry's bytes, with a word if the manifest has another sum.
     fn proven(&self, entry: &Entry, faults: &mut Vec<Fault>) -> Result<Vec<u8>, Fault> {
         let bytes = entry.read(&self.source)?;
-        if let Some(listed) = self.sums.get(&entry.name) {
-            if *listed != (bytes.len() as u64, Some(sum(&bytes))) {
-                let name = Name::new(&entry.name);
-                faults.push(Fault::Changed { name });
-            }
+        let is_as_listed =
+            |listed: &(u64, Option<Sum>)| *listed == (bytes.len() as u64, Some(sum(&bytes)));
+        if !self.sums.get(&entry.name).is_none_or(is_as_listed) {
+            let name = Name::new(&entry.name);
+            faults.push(Fault::Changed { name });
         }
         Ok(bytes)
     }

@@ -158,10 +158,9 @@ fn paper_tools() -> Result<()> {
 /// most common reader of zips. Without them the tests say so and go on.
 fn second_readers_of_backups() {
     for program in ["age", "unzip"] {
-        if system::find_program(&[program]).is_none() {
-            if let Err(trouble) = system::apt_install(&[program]) {
-                eprintln!("No second reader of backups, {program}: {trouble:#}");
-            }
+        let is_there = system::find_program(&[program]).is_some();
+        if !is_there && let Err(trouble) = system::apt_install(&[program]) {
+            eprintln!("No second reader of backups, {program}: {trouble:#}");
         }
     }
 }
