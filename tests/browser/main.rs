@@ -87,6 +87,12 @@ async fn tap_landmarks(desk: &Desk, client: &Invented) -> Result<usize> {
     Ok(tapped)
 }
 
+/// The day, by the clock that the browser goes by.
+fn today() -> Result<String> {
+    let ran = Command::new("date").arg("+%Y-%m-%d").output()?;
+    Ok(String::from_utf8(ran.stdout)?.trim().to_owned())
+}
+
 /// What `ophryon sheet` makes of a saved client's file.
 fn sheet_of(client_file: &[u8]) -> Result<(Vec<u8>, Vec<u8>)> {
     let folder = tempfile::tempdir()?;
@@ -95,6 +101,7 @@ fn sheet_of(client_file: &[u8]) -> Result<(Vec<u8>, Vec<u8>)> {
     let out = folder.path().join("out");
     let ran = Command::new(std::env::var_os("OPHRYON_BIN").context("OPHRYON_BIN")?)
         .arg("sheet")
+        .args(["--made", &today()?])
         .arg(&file)
         .arg("--out")
         .arg(&out)

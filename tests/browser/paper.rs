@@ -327,6 +327,8 @@ fn a_printer_is_checked_once_and_its_error_taken_out_of_every_file() {
             &[
                 "sheet",
                 "client.json",
+                "--made",
+                &crate::today()?,
                 "--out",
                 "out",
                 "--format",
@@ -396,7 +398,17 @@ fn a_code_in_any_script_is_the_same_pdf_everywhere() {
         ensure!(!fonts().await?, "fonts came before they were needed");
         let saved = desk.save("save-pdf").await?;
         ensure!(fonts().await?, "no fonts came");
-        let options = ["sheet", "client.json", "--out", "out", "--format", "pdf"];
+        let made = crate::today()?;
+        let options = [
+            "sheet",
+            "client.json",
+            "--out",
+            "out",
+            "--format",
+            "pdf",
+            "--made",
+            &made,
+        ];
         ophryon(folder.path(), &options)?;
         let same = fs::read(folder.path().join("out/stencil.pdf"))?;
         ensure!(saved == same, "the saved PDF differs from `ophryon sheet`");

@@ -52,8 +52,8 @@ mod sketched;
 mod sketched_over;
 mod study;
 mod study_error;
-mod to_hair;
 mod styles;
+mod to_hair;
 mod variants;
 mod wrap_choice;
 
@@ -76,6 +76,7 @@ pub use healed::{HealedSide, StageNumbers};
 pub use height_line::HeightLine;
 pub use history::History;
 pub use lines::{DrawnLine, LineKind};
+pub use ophryon_agreement::Day;
 pub use ophryon_face::{
     BrowPlace, FaceState, Moved, NOTICE_SOURCES, NothingToCorrect, Notice, PlanStop, StateVerdict,
 };
@@ -95,10 +96,10 @@ pub use sketched::{SketchedError, SketchedShape, Strokes};
 pub use sketched_over::SketchedOver;
 pub use study::{Levelled, Measured, NaturalDifference};
 pub use study_error::StudyError;
-pub use to_hair::{NotToHair, ToHair};
 pub use styles::{
     Imported, LARGEST_STYLES_FILE, LeftOut, MOST_STYLES, StyledError, StyledShape, Styles,
     StylesError, built_in_styles,
 };
+pub use to_hair::{NotToHair, ToHair};
 pub use variants::{MOST_VARIANTS, Variant, VariantEdit};
 pub use wrap_choice::{TapeLine, Tapes, WrapChoice};

@@ -1,5 +1,7 @@
 //! The time, and how long ago something was, in words.
 
+use ophryon_record::Day;
+
 /// Milliseconds since 1970.
 pub fn now_ms() -> f64 {
     js_sys::Date::now()
@@ -32,6 +34,13 @@ pub fn date(ms: f64) -> String {
     // "Tue Nov 24 2026 09:41:06 GMT+0100".
     let text = String::from(js_sys::Date::new(&ms.into()).to_string());
     text.get(4..21).unwrap_or_default().to_owned()
+}
+
+/// Today, by the clock on the wall; `None` where that shows no year of ours.
+pub fn today() -> Option<Day> {
+    let now = js_sys::Date::new_0();
+    let (year, month, day) = (now.get_full_year(), now.get_month() + 1, now.get_date());
+    format!("{year:04}-{month:02}-{day:02}").parse().ok()
 }
 
 /// Asks the browser to keep what is stored for good; it may say no.

@@ -7,6 +7,7 @@ use ophryon_record::{PaperError, Papers};
 use ophryon_stencil::{Correction, Paper, Sheet, SheetOptions, lay_out_printer_check};
 
 use super::shelf::shelf;
+use crate::device::clock;
 use crate::markup::glance;
 use crate::studio::Studio;
 
@@ -16,7 +17,7 @@ pub type Made = Option<Result<Rc<Papers>, PaperError>>;
 
 fn uncorrected(studio: Studio, options: &SheetOptions) -> Option<Result<Papers, PaperError>> {
     let record = studio.record()?;
-    studio.of_shape(|drawn| record.papers_of(drawn, options))
+    studio.of_shape(|drawn| record.papers_made(drawn, options, clock::today()))
 }
 
 /// The papers with these options, for the printer in use.
