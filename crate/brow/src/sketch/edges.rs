@@ -186,8 +186,8 @@ impl Columns {
         let mut gaps: Vec<Option<(f64, f64)>> = heights.into_iter().map(widest_gap).collect();
         let mut widths: Vec<f64> = gaps.iter().flatten().map(|g| g.1).collect();
         widths.sort_by(f64::total_cmp);
-        // The thicker half of what was drawn is the body.
-        let body = widths.get(3 * widths.len() / 4).copied().unwrap_or(0.0);
+        // The thickest tenth of what was drawn belongs to the body.
+        let body = widths.get(9 * widths.len() / 10).copied().unwrap_or(0.0);
         if body < BODY_GAP_MM {
             gaps.fill(None);
         }
