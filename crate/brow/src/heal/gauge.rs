@@ -55,7 +55,7 @@ impl<'a> Gauge<'a> {
             thickness: Thickness {
                 start_mm: if self.behind_front > 0.0 {
                     let at = self.start + self.inward * self.behind_front;
-                    self.front_of(std::slice::from_ref(brow.outline()), at)
+                    self.front_of(std::slice::from_ref(brow.outline()), at, 0.0)
                 } else {
                     sizes.thickness_start_mm
                 },
@@ -91,7 +91,7 @@ impl<'a> Gauge<'a> {
             },
             area_mm2: m.area,
             thickness: Thickness {
-                start_mm: self.front_of(&m.outlines, at_start),
+                start_mm: self.front_of(&m.outlines, at_start, (-distance).max(0.0)),
                 body_mm: self.body(&m.outlines),
                 peak_mm: peak.map_or(0.0, |(above, below)| above - below),
                 tail_mm: widest(&m.outlines, tail, Vector::new(-axis.y, axis.x)),
@@ -103,12 +103,12 @@ impl<'a> Gauge<'a> {
 
     /// Thickness of the front. Where the top line leans as the front edge does,
     /// the line along that edge runs on into the body; no more counts than
-    /// the edge had.
-    fn front_of(&self, outlines: &[Outline<Lateral>], at: Point<Lateral>) -> f64 {
+    /// the edge had, and what was added at its ends.
+    fn front_of(&self, outlines: &[Outline<Lateral>], at: Point<Lateral>, added: f64) -> f64 {
         let reach = if self.behind_front > 0.0 {
             f64::INFINITY
         } else {
-            0.5 * self.front.length()
+            0.5 * self.front.length() + added
         };
         nearest_part(outlines, at, self.front, reach)
     }

@@ -367,6 +367,17 @@ mod tests {
         let brow = brow();
         let h = to_draw(&brow, &Shrink::default()).unwrap();
         assert!((h.healed.area_mm2 / h.drawn.area_mm2 - 0.9).abs() < 1e-7);
+        // Everywhere thicker by twice the distance or, where edges slant, more.
+        let grown = h
+            .drawn
+            .thickness
+            .rows()
+            .into_iter()
+            .zip(h.healed.thickness.rows());
+        for ((name, drawn), (_, healed)) in grown {
+            let more = (drawn - healed) / (2.0 * h.distance_mm);
+            assert!((0.97..1.35).contains(&more), "{name} {more}");
+        }
         let ground = Ground::of(&h.drawn.outlines[0]).unwrap();
         let back: Moved<Lateral> = ground.moved(h.distance_mm, Toward::Inside).unwrap();
         assert_eq!(back.outlines.len(), 1);
