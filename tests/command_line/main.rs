@@ -13,6 +13,7 @@ mod client_file;
 mod commands;
 mod desk;
 mod fit;
+mod hair;
 mod heal;
 mod measure;
 mod photo;

@@ -69,7 +69,7 @@ fn words(skin: usize, hair: usize, seed: u64, k: f64) -> String {
 fn hair_is_found_on_every_skin() {
     let mut worst = Worst::default();
     for (i, (skin, hair)) in LOOKS.into_iter().enumerate() {
-        let seed = 101 + i as u64 % 8;
+        let seed = 121 + i as u64 % 8;
         let drawn = draw(seed, skin, hair, 4.0, &Conditions::default());
         worst.look(&drawn, &words(skin, hair, seed, 4.0));
     }
@@ -81,16 +81,16 @@ fn hair_is_found_on_every_skin() {
 fn hair_is_found_on_every_skin_whole() {
     let mut worst = Worst::default();
     for (skin, hair) in LOOKS {
-        for seed in 101..109 {
+        for seed in 121..129 {
             let drawn = draw(seed, skin, hair, 4.0, &Conditions::default());
             worst.look(&drawn, &words(skin, hair, seed, 4.0));
         }
-        let drawn = draw(109, skin, hair, 8.0, &Conditions::default());
-        worst.look(&drawn, &words(skin, hair, 109, 8.0));
+        let drawn = draw(129, skin, hair, 8.0, &Conditions::default());
+        worst.look(&drawn, &words(skin, hair, 129, 8.0));
     }
     for (skin, hair) in [(0, 6), (5, 0)] {
-        let drawn = draw(110, skin, hair, 16.0, &Conditions::default());
-        worst.look(&drawn, &words(skin, hair, 110, 16.0));
+        let drawn = draw(130, skin, hair, 16.0, &Conditions::default());
+        worst.look(&drawn, &words(skin, hair, 130, 16.0));
     }
     println!("worst: {:+.1} % ({})", 100.0 * worst.0, worst.1);
 }

@@ -4,6 +4,7 @@
 //! all edges are straight and reach from one to the other; where some of them
 //! cross there, it is cut again at the crossing. What is left are trapezoids,
 //! whose area is their width halfway up times their height, without error.
+//! "Height" is the first axis here, so that the cuts are upright.
 //!
 //! A library of polygon booleans finds the common shape and not only its
 //! area; the tests hold this against one. Used here, it would be a sixth of
@@ -44,9 +45,12 @@ fn swept<F: Frame>(polygons: [&[Point<F>]; 2], counts: impl Fn([i32; 2]) -> bool
     let mut edges: Vec<Edge> = Vec::new();
     let mut levels: Vec<f64> = Vec::new();
     for (of, polygon) in polygons.into_iter().enumerate() {
-        for (a, b) in polygon.iter().zip(polygon.iter().cycle().skip(1)) {
-            levels.push(a.y);
-            let (a, b) = ((a.x, a.y), (b.x, b.y));
+        let next = polygon.iter().skip(1).chain(polygon.first());
+        for (a, b) in polygon.iter().zip(next) {
+            // A brow is wider than high: cut upright, with x for height, a
+            // slab has four or six edges instead of dozens.
+            let (a, b) = ((a.y, a.x), (b.y, b.x));
+            levels.push(a.1);
             // A level edge bounds nothing that the others don't.
             if a.1 < b.1 {
                 let winding = 1;

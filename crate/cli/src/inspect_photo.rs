@@ -192,7 +192,7 @@ fn read(path: &Path) -> Result<Vec<u8>, String> {
 }
 
 /// The upright picture; `None` for kinds that only browsers decode.
-fn decode(file: &PhotoFile, bytes: &[u8]) -> Result<Option<RgbImage>, String> {
+pub(crate) fn decode(file: &PhotoFile, bytes: &[u8]) -> Result<Option<RgbImage>, String> {
     if matches!(file.kind, Kind::Heic | Kind::Avif) {
         return Ok(None);
     }
@@ -210,7 +210,8 @@ fn decode(file: &PhotoFile, bytes: &[u8]) -> Result<Option<RgbImage>, String> {
     Ok(Some(picture.into_rgb8()))
 }
 
-fn pixels(picture: &RgbImage) -> Option<Pixels<'_>> {
+/// The whole of a picture.
+pub(crate) fn pixels(picture: &RgbImage) -> Option<Pixels<'_>> {
     let size = Size::new(picture.width(), picture.height());
     Pixels::of_photo(size, Layout::Rgb, picture.as_raw())
 }

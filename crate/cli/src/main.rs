@@ -11,6 +11,7 @@ mod backup;
 mod check;
 mod client_file;
 mod fit;
+mod hair;
 mod heal;
 mod inspect_photo;
 mod measure;
@@ -59,6 +60,8 @@ enum Task {
     Fit(fit::FitOptions),
     /// Answer what the client says of the shape; exit 1 where nothing is left to give
     Adjust(adjust::AdjustOptions),
+    /// Find the brow hair in the client's photo, and say how the shape sits on it
+    Hair(hair::HairOptions),
     /// Say what a photo's file tells, and whether it is sharp and light enough
     Photo(inspect_photo::PhotoOptions),
     /// Hold what a ruler read on skin against the list
@@ -94,6 +97,7 @@ fn main() -> ExitCode {
         Task::Heal(options) => heal::run(&options),
         Task::Fit(options) => fit::run(&options),
         Task::Adjust(options) => adjust::run(&options),
+        Task::Hair(options) => hair::run(&options),
         Task::Photo(options) => inspect_photo::run(&options),
         Task::Readings(options) => readings::run(&options),
         Task::Seal(options) => seal::run(&options),

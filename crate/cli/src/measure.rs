@@ -11,6 +11,7 @@ use ophryon_record::Report;
 
 use crate::Outcome;
 use crate::client_file::{ClientFile, heading};
+use crate::hair;
 use crate::output;
 use crate::table::{Column, number, signed, table};
 use crate::trouble::Trouble;
@@ -83,6 +84,7 @@ fn words(report: &Report) -> String {
         ],
         &rows,
     ));
+    text.push_str(&hair::of_report(report));
     text.push_str(&certainty::natural(&report.certainty));
     text
 }

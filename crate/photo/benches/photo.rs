@@ -37,6 +37,33 @@ fn photo(c: &mut Criterion) {
     c.bench_function("brows and eyes judged", |b| {
         b.iter(|| Quality::of(&pixels, &band).blur_px());
     });
+    // Landmarks of its right brow, px.
+    let brow = [
+        (814.0, 823.0),
+        (808.0, 785.0),
+        (662.0, 757.0),
+        (581.0, 818.0),
+        (654.0, 791.0),
+    ];
+    let round = brow.map(|(x, y)| Point::new(x, y)).to_vec();
+    if let Ok(search) = ophryon_photo::HairSearch::new(round, None, 5.6) {
+        c.bench_function("hair of a brow found, 5.6 px per mm", |b| {
+            b.iter(|| ophryon_photo::find_hair(&pixels, &search).is_ok());
+        });
+    }
+    // The same face in a photo of 12 megapixels.
+    let large = image::imageops::resize(&rgb, 3098, 3873, image::imageops::FilterType::Triangle);
+    let k = 3098.0 / 1800.0;
+    let round = brow.map(|(x, y)| Point::new(x * k, y * k)).to_vec();
+    let large_pixels = Pixels::of_photo(Size::new(3098, 3873), Layout::Rgb, large.as_raw());
+    if let (Ok(search), Some(pixels)) = (
+        ophryon_photo::HairSearch::new(round, None, 5.6 * k),
+        large_pixels,
+    ) {
+        c.bench_function("hair of a brow found, 12 megapixels", |b| {
+            b.iter(|| ophryon_photo::find_hair(&pixels, &search).is_ok());
+        });
+    }
     let mut taps = 0..;
     c.bench_function("an iris found", |b| {
         b.iter(|| {

@@ -139,8 +139,8 @@ fn fit_under(region: &HairRegion, brow: &Brow, offset: &Offset) -> Option<HairFi
         return Some(region.fit(brow.outline()));
     }
     let about = brow.points().at(Handle::Start);
-    let moved = region.border().iter().map(|p| offset.undo(*p, about));
-    Some(HairRegion::new(moved.collect())?.fit(brow.outline()))
+    let moved = region.moved(|p| offset.undo(p, about));
+    Some(moved.fit(brow.outline()))
 }
 
 /// One closed line of cubics as SVG path data, to a hundredth of a px.

@@ -93,6 +93,9 @@ pub struct NaturalDifference {
     pub from_midline_distinguishable: bool,
 }
 
+/// The hair's border is kept this near, mm: a third of a hair's breadth.
+const HAIR_BORDER_MM: f64 = 0.03;
+
 impl Record {
     /// Levels the face in the design photo.
     ///
@@ -180,7 +183,7 @@ impl Record {
                 .map(|p| wrap.get(side).to_skin(p).map(|p| Side::Left.neutral(p)))
                 .collect();
             match on_skin {
-                Ok(border) => HairRegion::new(border),
+                Ok(border) => HairRegion::new(border).map(|hair| hair.simplified(HAIR_BORDER_MM)),
                 Err(why) => {
                     *hair_left_out.get_mut(side) = Some(why);
                     None

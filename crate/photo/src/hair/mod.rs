@@ -45,6 +45,10 @@ const HALF: f32 = 0.35;
 const GAP_MM: f64 = 0.7;
 /// What is thinner than twice this is a lone hair, mm.
 const LONE_MM: f64 = 0.35;
+/// Farther than this from the tapped brow, mm, what is thinner than twice the
+/// other is no hair of it.
+const NEAR_MM: f64 = 1.5;
+const TONGUE_MM: f64 = 1.2;
 /// Pieces smaller than this are left out, mm².
 const LEAST_MM2: f64 = 2.0;
 /// Bare patches smaller than this count as grown, mm².
@@ -291,6 +295,10 @@ impl Field {
             .closed(GAP_MM * self.per_mm)
             .and(|i| self.reach.on[i])
             .opened(LONE_MM * self.per_mm);
+        // Far from the brow only what is broad: a gleam of the skin is not.
+        let broad = region.opened(TONGUE_MM * self.per_mm);
+        let near = self.brow.grown(NEAR_MM * self.per_mm);
+        let region = region.and(|i| near.on[i] || broad.on[i]);
         let cell_mm2 = 1.0 / (self.per_mm * self.per_mm);
         let least = (LEAST_MM2 / cell_mm2) as usize;
         let region = region
