@@ -7,6 +7,7 @@
 
 mod circle;
 mod fairness;
+mod kept;
 mod lot;
 #[path = "../plausible.rs"]
 mod plausible;
