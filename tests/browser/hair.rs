@@ -147,3 +147,57 @@ fn a_limit_on_the_hair_is_checked_with_the_other_rules() {
         Ok(())
     });
 }
+
+/// Thickness at start, body and peak of the client's left brow, mm.
+async fn thickness(desk: &Desk) -> Result<Vec<f64>> {
+    desk.click("hand-points").await?;
+    desk.find("differences").await?;
+    let script = "return ['start', 'body', 'peak'].map(place => Number(document
+        .querySelector(`[data-testid=difference-thickness-${place}]`)
+        .querySelectorAll('td')[1].textContent));";
+    Ok(desk.driver.execute(script, vec![]).await?.convert()?)
+}
+
+#[test]
+fn a_brow_is_lifted_to_its_hair_without_thickening_and_follows_it() {
+    at_a_desk((1280, 800), "light", async |desk| {
+        at_the_hair(desk, "demo-set").await?;
+        desk.click("find-hair").await?;
+        desk.find("hair-numbers").await?;
+        let thick = thickness(desk).await?;
+        ensure!(thick.iter().all(|mm| *mm > 2.0), "{thick:?}");
+        desk.click("hand-hair").await?;
+        let outside = row(desk, "hair-outside").await?[1];
+        // This client's left brow is the higher one, its hair above the shape.
+        desk.click("hair-side-left").await?;
+        desk.click("lift-to-hair").await?;
+        desk.reads("hair-brought", "goes up by").await?;
+        desk.photograph("hair-lift").await?;
+        ensure!(
+            desk.text("undo").await? == "Undo: find the hair of both brows",
+            "it was taken before it was asked for"
+        );
+        desk.click("hair-take").await?;
+        desk.reads("undo", "lift the client's left brow").await?;
+        ensure!(row(desk, "hair-outside").await?[1] < 0.7 * outside);
+        for (before, after) in thick.iter().zip(thickness(desk).await?) {
+            // Both to a tenth, as they stand there.
+            ensure!((before - after).abs() < 0.16, "{before} became {after} mm");
+        }
+
+        desk.click("hand-hair").await?;
+        desk.click("follow-hair").await?;
+        desk.reads("hair-brought", "mm off").await?;
+        desk.photograph("hair-follow").await?;
+        desk.click("hair-leave").await?;
+        desk.reads("undo", "lift the client's left brow").await?;
+        desk.click("follow-hair").await?;
+        desk.click("hair-take").await?;
+        desk.reads("undo", "follow its hair").await?;
+        desk.click("leave-hair").await?;
+        desk.click("hair-take").await?;
+        desk.reads("undo", "leave its hair").await?;
+        desk.find("follow-hair").await?;
+        Ok(())
+    });
+}

@@ -52,6 +52,8 @@ pub struct Brought {
     to_hair: ToHair,
     /// On that side before and after.
     fits: [Option<HairFit>; 2],
+    /// On the other side, where that follows.
+    other: Option<[Option<HairFit>; 2]>,
     path: String,
 }
 
@@ -122,6 +124,10 @@ fn brought(studio: Studio, bring: Bring) -> Result<Brought, String> {
         bring,
         to_hair,
         fits: [*drawn.hair_fit.get(side), *after.hair_fit.get(side)],
+        other: drawn.pair.is_linked().then(|| {
+            let other = side.other();
+            [*drawn.hair_fit.get(other), *after.hair_fit.get(other)]
+        }),
         path: Side::BOTH.map(|side| after.photo_path(side)).concat(),
     })
 }
@@ -130,8 +136,7 @@ fn brought(studio: Studio, bring: Bring) -> Result<Brought, String> {
 pub fn asked(studio: Studio, brought: &Brought) -> View {
     let hairing = studio.view.hairing;
     let brought = Rc::new(brought.clone());
-    let both = studio.of_shape(|d| d.pair.is_linked()).unwrap_or(false);
-    let other = both.then(|| p("The brows are linked, so the other side follows.").class("quiet"));
+    let other = brought.other.map(|fits| p(follows(&fits)).class("quiet"));
     let fits = match brought.fits {
         [Some(before), Some(after)] => Some(p(changed(&before, &after)).id("hair-changed")),
         _ => None,
@@ -166,8 +171,24 @@ pub fn asked(studio: Studio, brought: &Brought) -> View {
     ]
 }
 
+/// What becomes of the other side.
+fn follows(fits: &[Option<HairFit>; 2]) -> String {
+    match fits {
+        [Some(before), Some(after)] => format!(
+            "The brows are linked, so the other side follows: hair inside there {:.0} % instead of {:.0} %.",
+            share(after),
+            share(before)
+        ),
+        _ => "The brows are linked, so the other side follows.".to_owned(),
+    }
+}
+
+/// Of the hair inside, percent.
+fn share(fit: &HairFit) -> f64 {
+    100.0 * fit.share_inside().unwrap_or_default()
+}
+
 fn changed(before: &HairFit, after: &HairFit) -> String {
-    let share = |fit: &HairFit| 100.0 * fit.share_inside().unwrap_or_default();
     format!(
         "Hair inside {:.0} % instead of {:.0} %, to clean {} mm², to fill {} mm², largest step {} mm.",
         share(after),
