@@ -1,5 +1,8 @@
-//! A moment as the shell's clock told it. Never compared: clocks are set back.
-//! What came first is told by the order in which things were kept.
+//! A moment as the shell's clock told it, and a day of the calendar.
+//!
+//! Moments are never compared: clocks are set back, and what came first is told
+//! by the order in which things were kept. Days are: an expiry day that is
+//! printed on a bottle is no clock's.
 
 use std::fmt;
 use std::str::FromStr;
@@ -76,8 +79,8 @@ fn is_sound(text: &str) -> bool {
         && number(text.get(17..19), (0, 60)).is_some()
 }
 
-/// A day of the calendar: `2025-03-14`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// A day of the calendar, Gregorian, 1900 to 9999: `2025-03-14`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Day {
     year: u32,
     month: u32,
@@ -94,6 +97,42 @@ impl Day {
     pub fn in_words(self) -> String {
         let name = MONTHS.get(self.month as usize - 1).copied();
         format!("{} {} {}", self.day, name.unwrap_or_default(), self.year)
+    }
+
+    /// The day so many days later; `None` past 9999.
+    pub fn later(self, days_on: u32) -> Option<Self> {
+        let (mut year, mut month) = (self.year, self.month);
+        let mut day = self.day.checked_add(days_on)?;
+        while day > days(year, month) {
+            day -= days(year, month);
+            (year, month) = if month == 12 {
+                (year + 1, 1)
+            } else {
+                (year, month + 1)
+            };
+            if year > 9999 {
+                return None;
+            }
+        }
+        Some(Self { year, month, day })
+    }
+}
+
+impl fmt::Display for Day {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:04}-{:02}-{:02}", self.year, self.month, self.day)
+    }
+}
+
+impl Serialize for Day {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for Day {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        String::deserialize(from)?.parse().map_err(D::Error::custom)
     }
 }
 
@@ -206,5 +245,36 @@ mod tests {
         ] {
             assert_eq!(day(text), Err(NoDay), "{text}");
         }
+    }
+
+    #[test]
+    fn days_are_counted_as_the_calendar_counts_them() {
+        let day = |text: &str| text.parse::<Day>().unwrap();
+        // Leap years as the Gregorian calendar has them: 2000 is one, 1900
+        // none. The Unix day 20,000 is 4 October 2024 (86,400 s each).
+        for (from, days_on, to) in [
+            ("2025-03-14", 0, "2025-03-14"),
+            ("2024-02-28", 1, "2024-02-29"),
+            ("2025-02-28", 1, "2025-03-01"),
+            ("2000-02-28", 2, "2000-03-01"),
+            ("1900-02-28", 1, "1900-03-01"),
+            ("2025-12-31", 1, "2026-01-01"),
+            ("1970-01-01", 20_000, "2024-10-04"),
+        ] {
+            assert_eq!(day(from).later(days_on), Some(day(to)), "{from}");
+        }
+        assert_eq!(day("9999-12-31").later(1), None);
+        assert_eq!(day("2025-01-01").later(u32::MAX), None);
+    }
+
+    #[test]
+    fn days_stand_in_order_and_are_written_as_they_are_read() {
+        let text = ["1999-12-31", "2000-01-01", "2000-01-02", "2000-02-01"];
+        let days: Vec<Day> = text.iter().map(|t| t.parse().unwrap()).collect();
+        assert!(days.is_sorted());
+        let json = serde_json::to_string(&days).unwrap();
+        assert_eq!(serde_json::from_str::<Vec<Day>>(&json).unwrap(), days);
+        assert!(json.contains("\"2000-02-01\""));
+        assert!(serde_json::from_str::<Day>("\"2000-02-30\"").is_err());
     }
 }
