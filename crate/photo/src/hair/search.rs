@@ -5,11 +5,12 @@ use ophryon_frames::{Photo, Point, Side, Vector};
 
 use crate::{Crop, Size};
 
-/// How far beyond the tapped or mapped brow its hair can lie, mm: what is
-/// tapped loosely, and tails that thin out. Ours.
-pub(super) const GROWTH_MM: f64 = 5.0;
+/// How far beyond the tapped or mapped brow its hair can lie, mm: a millimetre
+/// for the taps, and what an edge bulges between two of them. Ours; farther
+/// out a gleam of the skin is likelier than hair that nobody tapped.
+pub(super) const GROWTH_MM: f64 = 2.5;
 /// How far beyond that skin is looked at to know its colour, mm.
-const SKIN_MM: f64 = 4.0;
+const SKIN_MM: f64 = 6.5;
 /// How far lashes and the fold of the lid reach above and below the line
 /// between the eye's corners, and beside the corners, mm: from lid margins 5
 /// mm above the pupil (usual) with lashes of some 4 mm before them.
