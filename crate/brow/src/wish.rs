@@ -18,10 +18,10 @@ pub(crate) fn add(
         stay_close(programme, legs, points, guide, &form.weights);
     }
     let weight = form.weights.thickness;
-    if let Some(mm) = form.body_mm {
-        if let Some(miss) = body_miss(legs, points, mm) {
-            programme.add_square(&miss, weight);
-        }
+    if let Some(mm) = form.body_mm
+        && let Some(miss) = body_miss(legs, points, mm)
+    {
+        programme.add_square(&miss, weight);
     }
     for wish in &form.tail {
         let thick = tail_thickness(legs, wish.share);
