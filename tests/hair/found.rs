@@ -2,6 +2,7 @@
 //! own hairs cover.
 
 use ophryon_demo::Conditions;
+use ophryon_face::Landmarks;
 use ophryon_frames::Point;
 use ophryon_photo::{HairRemark, HairSearch};
 
@@ -150,12 +151,12 @@ fn loose_taps_find_the_same_hair() {
     let drawn = draw(115, 2, 2, 4.0, &Conditions::default());
     let k = drawn.px_per_mm;
     let exact = drawn.mm2(&drawn.find().unwrap().border);
-    let corners: Vec<_> = drawn.outline.iter().step_by(24).copied().collect();
     for (dx, dy) in [(1.2, 0.0), (-1.2, 0.0), (0.0, 1.2), (0.0, -1.2)] {
-        let beside = corners
-            .iter()
-            .map(|p| Point::new(p.x + dx * k, p.y + dy * k));
-        let search = HairSearch::new(beside.collect(), None, k).unwrap();
+        let mut beside = Landmarks::default();
+        for (landmark, p) in drawn.landmarks.iter() {
+            beside.set(landmark, Point::new(p.x + dx * k, p.y + dy * k));
+        }
+        let search = HairSearch::of_landmarks(&beside, drawn.side, k).unwrap();
         let found = drawn.find_in(&search).unwrap();
         let off = drawn.mm2(&found.border) / exact - 1.0;
         assert!(off.abs() < 0.03, "{dx} {dy}: {:+.1} %", 100.0 * off);
