@@ -195,11 +195,12 @@ fn fitted(
         if rows[a][a] <= 0.0 || !rows[a][a].is_finite() {
             return None;
         }
-        for b in a + 1..TERMS {
-            let k = rows[b][a] / rows[a][a];
-            for c in a..TERMS + 3 {
-                let take = k * rows[a][c];
-                rows[b][c] -= take;
+        let (above, below) = rows.split_at_mut(a + 1);
+        let leading = &above[a];
+        for row in below {
+            let k = row[a] / leading[a];
+            for (cell, lead) in row.iter_mut().zip(leading).skip(a) {
+                *cell -= k * lead;
             }
         }
     }
