@@ -137,7 +137,7 @@ fn hand(
             let p = pair[0].lerp(pair[1], f64::from(i) / 60.0);
             // Neighbours jump apart by a fixed pattern, as a shaking hand's do.
             let shake = jitter * [0.9, -0.4, 0.1, -1.0, 0.6][i as usize % 5];
-            let up = off + height * (per_mm * p.x).sin() + shake;
+            let up = off + height * libm::sin(per_mm * p.x) + shake;
             line.push(Point::new(p.x, p.y + up));
         }
     }

@@ -3,7 +3,7 @@
 //! found again; and how steadily they move.
 
 // Failing loudly is what a test is for.
-#![allow(clippy::panic)]
+#![allow(clippy::panic, clippy::expect_used, clippy::unwrap_used)]
 
 mod circle;
 mod fairness;
