@@ -63,7 +63,7 @@ fn px_per_mm(client: &Invented) -> Result<f64> {
         .map(|side| client.landmark(Landmark::Sided(side, SidedLandmark::Pupil)));
     let ([x, y], [u, v]) = (right?, left?);
     // The invented eyes are some 63 mm apart; a few percent don't matter here.
-    Ok((x - u).hypot(y - v) / 63.0)
+    Ok(libm::hypot(x - u, y - v) / 63.0)
 }
 
 /// Largest distance of places from a closed line.
@@ -76,7 +76,7 @@ fn farthest(places: &[[f64; 2]], line: &Line) -> f64 {
                 let (u, v) = (b[0] - a[0], b[1] - a[1]);
                 let square = (u * u + v * v).max(1e-12);
                 let t = (((x - a[0]) * u + (y - a[1]) * v) / square).clamp(0.0, 1.0);
-                (x - a[0] - t * u).hypot(y - a[1] - t * v)
+                libm::hypot(x - a[0] - t * u, y - a[1] - t * v)
             })
             .fold(f64::INFINITY, f64::min)
     };
