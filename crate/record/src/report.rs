@@ -243,6 +243,8 @@ pub struct MeasureReport<'a> {
     pub natural_differences: &'a [NaturalDifference],
     /// How sure the photo is, and why.
     pub certainty: &'a Certainty,
+    /// How the outlines sit on the natural hair, where that is known.
+    pub hair: &'a Sided<Option<HairFit>>,
     /// What stays of the shape once healed, and what to draw for it.
     pub healing: &'a HealedReport,
     /// Where the shape stands among published measures.
@@ -342,6 +344,7 @@ impl Report {
             differences: &self.differences,
             natural_differences: &self.natural_differences,
             certainty: &self.certainty,
+            hair: &self.hair,
             healing: &self.healing,
             standing: &self.standing,
             variants: &self.variants,
