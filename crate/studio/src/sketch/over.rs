@@ -187,10 +187,10 @@ fn picture(studio: Studio) -> El {
             View::from(lines.collect::<Vec<_>>())
         },
     );
-    let live = move || sketch.under_way.with(|s| path(s));
+    let live = move || sketch.under_way.with(path);
     let places = move || match sketch.way.get() {
         Way::Drawn => String::new(),
-        Way::Tapped => sketch.under_way.with(|s| dots(s)),
+        Way::Tapped => sketch.under_way.with(dots),
     };
     svg("svg")
         .at("class", "drawing")
