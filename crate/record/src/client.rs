@@ -5,7 +5,7 @@ use ophryon_frames::Sided;
 use ophryon_stencil::RulerReadings;
 use serde::{Deserialize, Serialize};
 
-use crate::{Answers, Consent, Photo, PhotoState, PlanChoice, Variant, WrapChoice};
+use crate::{Answers, Consent, Photo, PhotoState, PlanChoice, Variant, Visit, WrapChoice};
 
 /// The schema this version writes. It reads this one and those before.
 pub const SCHEMA: u32 = 3;
@@ -68,6 +68,9 @@ pub struct Record {
     /// What she was asked, said and agreed to.
     #[serde(default, skip_serializing_if = "Consent::is_empty")]
     pub consent: Consent,
+    /// The log of her visits, in the order they were entered.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub visits: Vec<Visit>,
 }
 
 fn is_usual(shrink: &Shrink) -> bool {
@@ -116,6 +119,7 @@ impl Record {
             variants: Vec::new(),
             shrink: Shrink::default(),
             consent: Consent::default(),
+            visits: Vec::new(),
         }
     }
 

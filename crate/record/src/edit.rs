@@ -1,17 +1,14 @@
 //! Every change to a record, as a value.
 
-use ophryon_brow::{
-    BrowPoints, Form, Handle, Limits, Offset, Pair, Phrase, Rules, Shrink, SideConflict,
-};
+use ophryon_brow::{BrowPoints, Form, Handle, Limits, Offset, Pair, Phrase, Rules, Shrink};
 use ophryon_face::{Landmark, Landmarks, Reference};
-use ophryon_frames::{Lateral, Photo as Px, Point, Side, Sided, WrapError};
+use ophryon_frames::{Lateral, Photo as Px, Point, Side, Sided};
 use ophryon_stencil::DistanceId;
 use serde::{Deserialize, Serialize};
 
 use crate::{
-    Client, ConsentEdit, ConsentError, MOST_VARIANTS, Optics, Photo, PhotoState, PlanChoice,
-    PlanDecision, Problem, Record, Snap, StudyError, TapeLine, VariantEdit, WrapChoice, consent,
-    variants,
+    Client, ConsentEdit, EditError, Optics, Photo, PhotoState, PlanChoice, PlanDecision, Record,
+    Snap, StudyError, TapeLine, VariantEdit, VisitEdit, WrapChoice, consent, variants, visits,
 };
 
 /// One change. Undo, autosave, tests and replay all speak it.
@@ -219,69 +216,8 @@ pub enum Edit {
     Variant(VariantEdit),
     /// Asks the client, keeps what she says and agrees to. No step for undo.
     Consent(ConsentEdit),
-}
-
-/// Why an edit was not made. The record is as it was.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[non_exhaustive]
-pub enum EditError {
-    /// No photo of that id.
-    #[error("there is no photo “{id}”; choose one that is there")]
-    NoSuchPhoto {
-        /// The id.
-        id: String,
-    },
-    /// The id is taken.
-    #[error("there is a photo “{id}” already; give the new one another id")]
-    PhotoExists {
-        /// The id.
-        id: String,
-    },
-    /// No reference of that number.
-    #[error("the photo “{photo}” has no reference {}; choose one that is there", .index + 1)]
-    NoSuchReference {
-        /// The photo's id.
-        photo: String,
-        /// The number, from 0.
-        index: usize,
-    },
-    /// As many shapes are kept as can be.
-    #[error(
-        "{MOST_VARIANTS} shapes are kept already; keep this one in place of another, or remove one"
-    )]
-    VariantsFull,
-    /// No kept shape of that number.
-    #[error("there is no kept shape {}; choose one that is there", .index + 1)]
-    NoSuchVariant {
-        /// The number, from 0.
-        index: usize,
-    },
-    /// Nothing was asked, said or agreed to.
-    #[error("{0}")]
-    Consent(#[from] ConsentError),
-    /// Each side stands where it was drawn by itself.
-    #[error(
-        "the brows are unlinked, so each side stands where it was drawn by itself; link them, then take the plan"
-    )]
-    Unlinked,
-    /// A value that can't be used.
-    #[error("{}", first(.0))]
-    Problems(Vec<Problem>),
-    /// No brow can be drawn so; the last good shape stays.
-    #[error("{0}")]
-    Conflict(#[from] SideConflict),
-    /// The wrap can't be made from that tape or radius.
-    #[error("{0}")]
-    Wrap(#[from] WrapError),
-    /// There is no shape to change and none can be proposed yet.
-    #[error("{0}")]
-    Study(#[from] StudyError),
-}
-
-fn first(problems: &[Problem]) -> String {
-    problems
-        .first()
-        .map_or_else(String::new, |p| p.sentence.clone())
+    /// Adds to the log of visits, or changes it.
+    Visit(VisitEdit),
 }
 
 /// The record with one change made.
@@ -303,6 +239,7 @@ pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
         Edit::RemovePhoto { photo } => {
             find(&mut next, photo)?;
             next.photos.retain(|p| p.id != *photo);
+            next.forget_photo_of_visits(photo);
         }
         Edit::SetState { photo, state } => find(&mut next, photo)?.state = *state,
         Edit::SetOptics { photo, optics } => find(&mut next, photo)?.optics = *optics,
@@ -415,6 +352,7 @@ pub fn apply(record: &Record, edit: &Edit) -> Result<Record, EditError> {
         }
         Edit::SetShrink(shrink) => next.shrink = *shrink,
         Edit::Consent(edit) => next = consent::apply(record, edit)?,
+        Edit::Visit(edit) => next = visits::apply(record, edit)?,
         Edit::Variant(edit) => {
             next = variants::apply(record, edit)?;
             if edit.redraws() {
@@ -589,6 +527,7 @@ impl Edit {
             Self::SetShrink(_) => "set how much smaller a brow heals".to_owned(),
             Self::Variant(edit) => edit.words(),
             Self::Consent(edit) => edit.words(),
+            Self::Visit(edit) => edit.words(),
         }
     }
 }

@@ -17,6 +17,8 @@
 //! | ask her on another device | [`Record::invite`], [`Invitation`], [`Record::take_answer`] |
 //! | draw a style on it | [`built_in_styles`], [`Styles`], [`Record::styled`], [`StyledShape::edit`] |
 //! | answer what the client says | [`Record::feedback`], [`feedback_edit`] |
+//! | log a visit, look at its supplies | [`Edit::Visit`], [`Visit::warnings`], [`Record::visit_log`] |
+//! | learn from healed checks | [`HealedCheck`], [`Record::healed_checks`], [`learn`] |
 //! | put it on paper | [`Record::papers`], [`Record::report`] |
 
 mod asking;
@@ -29,6 +31,7 @@ mod consent;
 mod curve;
 mod drawn;
 mod edit;
+mod edit_error;
 mod erase;
 mod feedback;
 mod fingerprint;
@@ -37,6 +40,7 @@ mod height_line;
 mod history;
 mod identity;
 mod json;
+mod learned;
 mod lines;
 mod photo;
 mod plan_choice;
@@ -55,6 +59,7 @@ mod study_error;
 mod styles;
 mod to_hair;
 mod variants;
+mod visits;
 mod wrap_choice;
 
 pub use balance::{AlignmentReport, Balance, BalanceRow};
@@ -69,12 +74,14 @@ pub use consent::{
 };
 pub use curve::{Curve, CurveBasis, TAPE_SD_MM, TapeCheck, TapeVerdict};
 pub use drawn::{Drawn, HandlePlace, ShapeSource};
-pub use edit::{Edit, EditError, apply};
+pub use edit::{Edit, apply};
+pub use edit_error::EditError;
 pub use erase::Erased;
 pub use feedback::{Answers, FeedbackError, feedback_edit};
 pub use healed::{HealedSide, StageNumbers};
 pub use height_line::HeightLine;
 pub use history::History;
+pub use learned::{FEWEST_CHECKS, Learned, Lesson, Lessons, OwnFigure, learn};
 pub use lines::{DrawnLine, LineKind};
 pub use ophryon_agreement::Day;
 pub use ophryon_face::{
@@ -102,4 +109,9 @@ pub use styles::{
 };
 pub use to_hair::{NotToHair, ToHair};
 pub use variants::{MOST_VARIANTS, Variant, VariantEdit};
+pub use visits::{
+    HealedCheck, Kept, MOST_PASSES, MOST_SECONDS, MOST_SUPPLIES, MOST_VISITS, MeasuredShare,
+    NEXT_VISIT_WEEKS, NO_ADVICE, NextVisit, STRETCHING, SkinAnswer, SkinType, Supply, Visit,
+    VisitChange, VisitEdit, VisitError, VisitKind, VisitWarning, Zone, ZoneWork, Zones,
+};
 pub use wrap_choice::{TapeLine, Tapes, WrapChoice};

@@ -13,14 +13,14 @@ use ophryon_frames::{Photo as Px, Point, Side, Wrap};
 use crate::photo::mean_of;
 use crate::{
     Client, Image, MOST_VARIANTS, Optics, Photo, PlanChoice, Record, SCHEMA, TapeLine, Variant,
-    WrapChoice,
+    WrapChoice, visits,
 };
 
 /// Smallest and largest photo, px. Below, no eye corner can be told; above,
 /// no camera.
 const PHOTO_PX: (u32, u32) = (100, 20_000);
 /// Photos of one client; more is a mistake in a file.
-const MOST_PHOTOS: usize = 50;
+pub(crate) const MOST_PHOTOS: usize = 50;
 /// References in one photo; there is no more than this to hold beside a face.
 const MOST_REFERENCES: usize = 10;
 /// Taps of one landmark; the spread is known after a few.
@@ -71,12 +71,12 @@ impl fmt::Display for Problem {
 }
 
 /// Collects problems under a path.
-struct Sieve {
+pub(crate) struct Sieve {
     found: Vec<Problem>,
 }
 
 impl Sieve {
-    fn add(&mut self, field: impl Into<String>, sentence: impl Into<String>) {
+    pub(crate) fn add(&mut self, field: impl Into<String>, sentence: impl Into<String>) {
         self.found.push(Problem {
             field: field.into(),
             sentence: sentence.into(),
@@ -92,7 +92,7 @@ impl Sieve {
         }
     }
 
-    fn name(&mut self, field: &str, text: &str) {
+    pub(crate) fn name(&mut self, field: &str, text: &str) {
         if text.trim().is_empty() {
             self.add(field, "it is empty; enter something short");
         } else if text.chars().count() > LONGEST_NAME {
@@ -185,6 +185,7 @@ impl Record {
         if let Some((field, words)) = self.consent.problem() {
             s.add(field, words);
         }
+        visits::problems(s, self);
         sieve.found.extend(self.answer_problems());
         sieve.found
     }
@@ -198,7 +199,7 @@ fn client(s: &mut Sieve, client: &Client) {
     note(s, "client.note", &client.note);
 }
 
-fn note(s: &mut Sieve, field: &str, text: &str) {
+pub(crate) fn note(s: &mut Sieve, field: &str, text: &str) {
     if text.chars().count() > LONGEST_NOTE {
         s.add(
             field,

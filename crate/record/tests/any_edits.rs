@@ -14,8 +14,8 @@ use ophryon_brow::{
 use ophryon_face::{Held, Landmark, Reference};
 use ophryon_frames::{Point, Side, Sided};
 use ophryon_record::{
-    Client, Edit, History, Image, Optics, Photo, PhotoState, PlanChoice, Record, Snap, TapeLine,
-    VariantEdit, WrapChoice,
+    Client, Day, Edit, History, Image, Optics, Photo, PhotoState, PlanChoice, Record, Snap,
+    TapeLine, VariantEdit, Visit, VisitChange, VisitEdit, VisitKind, WrapChoice, Zone,
 };
 use ophryon_stencil::DistanceId;
 use proptest::prelude::*;
@@ -84,6 +84,7 @@ fn edit() -> impl Strategy<Value = Edit> {
     });
     prop_oneof![
         4 => variant.prop_map(Edit::Variant),
+        4 => visit(side.clone()).prop_map(Edit::Visit),
         1 => rounding.prop_map(Edit::SetLimits),
         1 => (-0.1..0.6, by).prop_map(|(share, by)| Edit::SetShrink(Shrink { share, by })),
         6 => (side.clone(), handle, lateral).prop_map(|(side, handle, to)| Edit::MoveHandle { side, handle, to }),
@@ -111,6 +112,34 @@ fn edit() -> impl Strategy<Value = Edit> {
         1 => Just(Edit::ClearReadings),
         1 => "[a-zA-Z ]{0,6}".prop_map(|code| Edit::SetClient(Client { code, ..Client::default() })),
         1 => photo.prop_map(|id| Edit::AddPhoto(Photo::new(id, PhotoState::EyesOpen, Image::File { name: "b.jpg".to_owned() }, 900, 1200))),
+    ]
+}
+
+/// What may be logged of a visit, of one that isn't there as well.
+fn visit(side: impl Strategy<Value = Side>) -> impl Strategy<Value = VisitEdit> {
+    let day = (2024..2026_u32, 1..13_u32, 1..29_u32).prop_map(|(year, month, day)| {
+        let text = format!("{year}-{month:02}-{day:02}");
+        text.parse::<Day>().expect("a day")
+    });
+    let zone = prop::sample::select(Zone::ALL.as_slice());
+    let kind = prop::sample::select(VisitKind::ALL.as_slice());
+    let photos = prop::sample::subsequence(vec![PHOTO.to_owned(), "photo-1".to_owned()], 0..3);
+    let what = prop_oneof![
+        day.clone().prop_map(VisitChange::Day),
+        (side, zone, 0..120_u32).prop_map(|(side, zone, passes)| VisitChange::Passes {
+            side,
+            zone,
+            passes
+        }),
+        photos.prop_map(VisitChange::Photos),
+        "[a-z\n]{0,9}".prop_map(VisitChange::NeedleBatch),
+        day.clone()
+            .prop_map(|day| VisitChange::Next(Visit::new(day, VisitKind::Other).proposed_next())),
+    ];
+    prop_oneof![
+        2 => (day, kind).prop_map(|(day, kind)| VisitEdit::Add(Box::new(Visit::new(day, kind)))),
+        4 => (0..3_usize, what).prop_map(|(visit, what)| VisitEdit::Change { visit, what }),
+        1 => (0..3_usize).prop_map(|visit| VisitEdit::Remove { visit }),
     ]
 }
 
