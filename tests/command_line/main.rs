@@ -19,3 +19,4 @@ mod measure;
 mod photo;
 mod seal;
 mod sheet;
+mod visits;

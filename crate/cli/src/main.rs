@@ -28,6 +28,7 @@ mod serve;
 mod sheet;
 mod table;
 mod trouble;
+mod visits;
 mod wrap;
 
 use std::process::ExitCode;
@@ -68,6 +69,8 @@ enum Task {
     Readings(readings::ReadingsOptions),
     /// Say whether the client has agreed, and check every seal; exit 1 where not
     Seal(seal::SealOptions),
+    /// Print the log of the client's visits, and what deserves a second look
+    Visits(visits::VisitsOptions),
     /// Put frontal points on the skin by one tape length
     Wrap(wrap::WrapOptions),
     /// Keep clients and photos in one file, locked or not, and get them back
@@ -101,6 +104,7 @@ fn main() -> ExitCode {
         Task::Photo(options) => inspect_photo::run(&options),
         Task::Readings(options) => readings::run(&options),
         Task::Seal(options) => seal::run(&options),
+        Task::Visits(options) => visits::run(&options),
         Task::Wrap(options) => wrap::run(&options),
         Task::Backup(options) => backup::run(&options),
         Task::Serve(options) => serve::run(options)
