@@ -195,6 +195,25 @@ fn the_healed_size_follows_the_shrink() {
             area[1]
         );
         desk.click("healed-on-face").await?;
+        let dotted = async || -> Result<usize> {
+            let paths = By::Css("[data-testid=drawing] .healed .core");
+            let mut places = 0;
+            for path in desk.driver.find_all(paths).await? {
+                let d = path.attr("d").await?.unwrap_or_default();
+                places += d.matches('M').count();
+            }
+            Ok(places)
+        };
+        desk.until("no healed brows on the face", async || {
+            Ok((dotted().await? == 2).then_some(()))
+        })
+        .await?;
+        desk.click("larger-on-face").await?;
+        desk.until("no larger brows on the face", async || {
+            Ok((dotted().await? == 4).then_some(()))
+        })
+        .await?;
+        desk.click("larger-on-face").await?;
         desk.enter("shrink", "20").await?;
         desk.reads("undo", "how much smaller").await?;
         let area = row(desk, "healed-area").await?;

@@ -160,7 +160,9 @@ pub enum Lay {
 pub struct BesideView {
     /// What stays of both brows is shown on the face.
     pub shows_healed: Signal<bool>,
-    /// It: path data in the photo's px.
+    /// What would have to be drawn to keep this shape is shown there.
+    pub shows_larger: Signal<bool>,
+    /// Both: path data in the photo's px.
     pub healed: Signal<Option<String>>,
     /// Kept shapes are compared, and how.
     pub compared: Signal<Option<Lay>>,
@@ -172,6 +174,7 @@ impl BesideView {
     fn new() -> Self {
         Self {
             shows_healed: create_signal(false),
+            shows_larger: create_signal(false),
             healed: create_signal(None),
             compared: create_signal(None),
             turn: create_signal(0),
@@ -180,6 +183,7 @@ impl BesideView {
 
     fn clear(self) {
         self.shows_healed.set(false);
+        self.shows_larger.set(false);
         self.healed.set(None);
         self.compared.set(None);
         self.turn.set(0);

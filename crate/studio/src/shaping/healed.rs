@@ -4,7 +4,7 @@
 use ophryon_brow::{HealError, LARGEST_SHRINK, Shrink, ShrinkBy};
 use ophryon_frames::Side;
 use ophryon_record::{Drawn, Edit, HealedSide};
-use sycamore::reactive::create_effect;
+use sycamore::reactive::{Signal, create_effect};
 use sycamore::web::View;
 
 use super::numbers::rows;
@@ -23,7 +23,9 @@ const PERCENT: f64 = 100.0;
 pub fn follow(studio: Studio) {
     let beside = studio.view.beside;
     create_effect(move || {
-        let paths = beside.shows_healed.get().then(|| studio.of_shape(on_face));
+        let shown = (beside.shows_healed.get(), beside.shows_larger.get());
+        let any = shown.0 || shown.1;
+        let paths = any.then(|| studio.of_shape(|drawn| on_face(drawn, shown)));
         let paths = paths.flatten();
         if beside.healed.with_untracked(|p| *p != paths) {
             beside.healed.set(paths);
@@ -31,11 +33,21 @@ pub fn follow(studio: Studio) {
     });
 }
 
-/// Path data of both healed brows, photo px.
-fn on_face(drawn: &Drawn) -> String {
-    let healed = drawn.healed();
-    let paths = healed.iter().filter_map(|(_, h)| h.as_ref().ok());
-    paths.map(|h| drawn.path_of(&h.seen)).collect()
+/// Path data of both healed brows, and of both that would heal to the drawn
+/// ones, photo px.
+fn on_face(drawn: &Drawn, (healed, larger): (bool, bool)) -> String {
+    let mut path = String::new();
+    for ways in [
+        healed.then(|| drawn.healed()),
+        larger.then(|| drawn.to_draw()),
+    ] {
+        for (_, way) in ways.iter().flat_map(ophryon_frames::Sided::iter) {
+            if let Ok(side) = way {
+                path.push_str(&drawn.path_of(&side.seen));
+            }
+        }
+    }
+    path
 }
 
 fn shrink(studio: Studio) -> Shrink {
@@ -54,6 +66,7 @@ pub fn section(studio: Studio) -> El {
         let Shrink { share, by } = shrink(studio);
         format!("{} less {}", percent(share), by.name())
     };
+    let beside = studio.view.beside;
     let inside = div("inside")
         .put(
             el("ul")
@@ -62,18 +75,26 @@ pub fn section(studio: Studio) -> El {
                 .shows(move || remarks(studio), listed),
         )
         .put(numbers(studio))
-        .put(shown(studio))
+        .put(shown(
+            beside.shows_healed,
+            "healed-on-face",
+            "Show it on the face",
+        ))
         .put(how_much(studio))
-        .put(instead(studio));
+        .put(instead(studio))
+        .put(shown(
+            beside.shows_larger,
+            "larger-on-face",
+            "Show the larger one on the face",
+        ));
     shape::section("healed", "Once healed", in_short, inside)
 }
 
-/// One button that lays the healed outline on the face.
-fn shown(studio: Studio) -> El {
-    let shows = studio.view.beside.shows_healed;
-    button("button wide", "healed-on-face")
+/// A button that lays an outline on the face.
+fn shown(shows: Signal<bool>, id: &'static str, words: &'static str) -> El {
+    button("button wide", id)
         .pressed(move || shows.get())
-        .words("Show it on the face")
+        .words(words)
         .click(move || shows.set(!shows.get_untracked()))
 }
 
