@@ -83,7 +83,7 @@ fn one(
             let toggle = button("button", format!("{id}-held"))
                 .pressed(move || is_held)
                 .words(if is_held {
-                    "Held: only show it"
+                    "Hold it no longer"
                 } else {
                     "Hold it"
                 })

@@ -64,7 +64,11 @@ fn there(studio: Studio) -> View {
     div("side-by-side")
         .put(
             div("question")
-                .put(question("Hair", "Does the border follow the hair?", ""))
+                .put(question(
+                    "Hair",
+                    "Does the border follow the hair?",
+                    "Where it doesn't, add or remove with the brush.",
+                ))
                 .put(remarks(studio))
                 .put(brush(studio))
                 .put(toggles(studio)),

@@ -4,14 +4,14 @@
 use std::time::Duration;
 
 use ophryon_frames::Side;
-use ophryon_record::{Image, Record, VariantNumbers};
+use ophryon_record::{Image, MOST_VARIANTS, Record, VariantNumbers};
 use sycamore::reactive::{ReadSignal, create_effect, on_cleanup};
 use sycamore::web::View;
 
 use super::{kept, numbers};
 use crate::device::page;
 use crate::face::question;
-use crate::markup::{El, button, div, el, p, selector, shows, svg};
+use crate::markup::{El, button, div, el, glance, p, selector, shows, svg};
 use crate::parts;
 use crate::studio::Studio;
 use crate::view::Lay;
@@ -157,9 +157,11 @@ fn card(studio: Studio, one: &VariantNumbers, under: Option<&Under>) -> El {
     let id = one.index.map_or("now".to_owned(), |i| i.to_string());
     let index = one.index;
     let is_present = one.present;
+    let is_full = glance(|| studio.record()).is_some_and(|r| r.variants.len() >= MOST_VARIANTS);
     let name = div("shape-name")
         .put(el("strong").words(one.name.clone()))
         .put(match (is_present, index) {
+            (true, None) if is_full => el("span").class("quiet").words("four are kept"),
             (true, None) => button("button", "keep-now")
                 .words("Keep it")
                 .on::<web_sys::Event>("click", move |e| {

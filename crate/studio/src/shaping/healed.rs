@@ -1,7 +1,7 @@
 //! What stays of the shape once it has healed: on the face, in numbers beside
 //! the drawn ones, and what would have to be drawn to keep this one.
 
-use ophryon_brow::{HealError, LARGEST_SHRINK, Shrink, ShrinkBy};
+use ophryon_brow::{HealError, Shrink, ShrinkBy};
 use ophryon_frames::Side;
 use ophryon_record::{Drawn, Edit, HealedSide};
 use sycamore::reactive::{Signal, create_effect};
@@ -15,6 +15,9 @@ use crate::parts::number_field::NumberField;
 use crate::shape;
 use crate::studio::Studio;
 use crate::words;
+
+/// Less than this is no difference that can be drawn, mm.
+const SEEN_MM: f64 = 0.05;
 
 /// From a share to percent.
 const PERCENT: f64 = 100.0;
@@ -64,7 +67,12 @@ fn percent(share: f64) -> String {
 pub fn section(studio: Studio) -> El {
     let in_short = move || {
         let Shrink { share, by } = shrink(studio);
-        format!("{} less {}", percent(share), by.name())
+        let less = format!("{} less {}", percent(share), by.name());
+        match remarks(studio).iter().filter(|(off, _)| *off).count() {
+            0 => less,
+            1 => format!("{less}, one thing to look at"),
+            n => format!("{less}, {n} things to look at"),
+        }
     };
     let beside = studio.view.beside;
     let inside = div("inside")
@@ -209,7 +217,6 @@ fn how_much(studio: Studio) -> El {
         step: 1.0,
         ..NumberField::new("It heals smaller by, %", "shrink")
     };
-    let most = PERCENT * LARGEST_SHRINK;
     let by = |of: ShrinkBy, id: &'static str| {
         button("button", id)
             .pressed(move || shrink(studio).by == of)
@@ -222,7 +229,8 @@ fn how_much(studio: Studio) -> El {
     div("field")
         .put(field.view(
             move || Some(PERCENT * shrink(studio).share),
-            move |percent| set(&|s| s.share = percent.clamp(0.0, most) / PERCENT),
+            // Out of its range it is refused in words, and nothing changes.
+            move |percent| set(&|s| s.share = percent / PERCENT),
         ))
         .put(
             div("sides")
@@ -243,6 +251,9 @@ fn instead(studio: Studio) -> El {
         let read = |drawn: &Drawn| {
             let ways = drawn.to_draw();
             let one = |h: &HealedSide| {
+                if h.healing.distance_mm < SEEN_MM {
+                    return "It keeps this very size once healed.".to_owned();
+                }
                 format!(
                     "To keep this very size once healed, draw it {} mm larger all round: {} mm thick at the body instead of {}.",
                     decimals(h.healing.distance_mm, 2),

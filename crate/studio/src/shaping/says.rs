@@ -47,19 +47,19 @@ pub fn section(studio: Studio) -> El {
         n => format!("{n} answered"),
     };
     let inside = div("inside")
-        .put(p("What does she say?"))
-        .put(
-            div("phrases")
-                .at("role", "group")
-                .label("What she says")
-                .all(Phrase::ALL.map(|phrase| one(said, ghost, phrase))),
-        )
         .put(div("answer").at("aria-live", "polite").id("answer").shows(
-            move || answer.get_clone(),
-            move |answer| match answer {
-                None => View::new(),
-                Some(Err(why)) => div("word").id("nothing-left").put(p(why)).into(),
-                Some(Ok(proposal)) => proposed(studio, said, &proposal),
+            move || said.get().zip(answer.get_clone()),
+            move |answer| {
+                match answer {
+                    None => phrases(said),
+                    Some((phrase, answer)) => div("proposed")
+                        .put(el("h3").words(format!("“{}”", words::title(phrase.words()))))
+                        .put(match answer {
+                            Err(why) => nothing_left(said, why),
+                            Ok(proposal) => proposed(studio, said, &proposal),
+                        })
+                        .into(),
+                }
             },
         ))
         .shows(heard, |heard| {
@@ -75,17 +75,31 @@ pub fn section(studio: Studio) -> El {
     shape::section("she-says", "What she says", in_short, inside)
 }
 
-fn one(said: Signal<Option<Phrase>>, ghost: Signal<Option<String>>, phrase: Phrase) -> El {
-    button("button", format!("says-{}", phrase.id()))
-        .pressed(move || said.get() == Some(phrase))
-        .words(words::title(phrase.words()))
-        .click(move || {
-            let again = said.get_untracked() == Some(phrase);
-            if again {
-                ghost.set(None);
-            }
-            said.set((!again).then_some(phrase));
-        })
+/// All that she may say.
+fn phrases(said: Signal<Option<Phrase>>) -> View {
+    let one = |phrase: Phrase| {
+        button("button", format!("says-{}", phrase.id()))
+            .words(words::title(phrase.words()))
+            .click(move || said.set(Some(phrase)))
+    };
+    crate::parts![
+        p("What does she say?"),
+        div("phrases")
+            .at("role", "group")
+            .label("What she says")
+            .all(Phrase::ALL.map(one)),
+    ]
+}
+
+fn nothing_left(said: Signal<Option<Phrase>>, why: String) -> View {
+    crate::parts![
+        div("word").id("nothing-left").put(p(why)),
+        div("buttons").put(
+            button("button", "answer-leave")
+                .words("Back")
+                .click(move || said.set(None)),
+        ),
+    ]
 }
 
 /// Both brows as the answer would have them: path data in the photo's px.
@@ -96,51 +110,70 @@ fn on_face(studio: Studio, proposal: &Proposal) -> Option<String> {
     Some(Side::BOTH.map(|side| drawn.photo_path(side)).concat())
 }
 
+/// The answer: first what it comes to and the buttons, then why, then every
+/// number.
 fn proposed(studio: Studio, said: Signal<Option<Phrase>>, proposal: &Proposal) -> View {
     let edit = feedback_edit(proposal);
     let head = |words: &'static str| el("th").at("scope", "col").words(words);
     let rows = proposal.changes.iter().map(|change| row(change).into());
     let rows = rows.collect::<Vec<View>>();
-    div("proposed")
-        .put(p(words::sentence(&proposal.reason)).id("answer-reason"))
+    let lead = proposal
+        .changes
+        .iter()
+        .find(|change| change.parameter == proposal.lead)
+        .or(proposal.changes.first());
+    let lead = lead.map_or_else(View::new, |change| {
+        p(in_short(change)).class("strong").into()
+    });
+    let close = move || {
+        studio.view.ghost.set(None);
+        said.set(None);
+    };
+    let take = move || {
+        // Answered, it isn't said any more: the next answer must not show.
+        if studio.apply(&edit) {
+            close();
+        }
+    };
+    let every_number = el("table")
+        .class("numbers")
+        .id("answer-changes")
         .put(
-            el("table")
-                .class("numbers")
-                .id("answer-changes")
-                .put(
-                    el("thead").put(
-                        el("tr")
-                            .put(el("td"))
-                            .all(["Now, mm", "Then, mm", "Change"].map(head)),
-                    ),
-                )
-                .put(el("tbody").put(View::from(rows))),
+            el("thead").put(
+                el("tr")
+                    .put(el("td"))
+                    .all(["Now, mm", "Then, mm", "Change"].map(head)),
+            ),
         )
-        .put(
-            div("buttons")
-                .put(
-                    button("button main", "answer-take")
-                        .words("Take it")
-                        .click(move || {
-                            // Answered, it isn't said any more: the next
-                            // answer must not show.
-                            if studio.apply(&edit) {
-                                said.set(None);
-                                studio.view.ghost.set(None);
-                            }
-                        }),
-                )
-                .put(
-                    button("button", "answer-leave")
-                        .words("Leave it")
-                        .click(move || {
-                            studio.view.ghost.set(None);
-                            said.set(None);
-                        }),
-                ),
-        )
-        .put(p(proposal.still_possible()).class("quiet"))
-        .into()
+        .put(el("tbody").put(View::from(rows)));
+    crate::parts![
+        lead,
+        div("buttons")
+            .put(
+                button("button main", "answer-take")
+                    .words("Take it")
+                    .click(take),
+            )
+            .put(
+                button("button", "answer-leave")
+                    .words("Leave it")
+                    .click(close),
+            ),
+        p(words::sentence(&proposal.reason)).id("answer-reason"),
+        every_number,
+        p(proposal.still_possible()).class("quiet"),
+    ]
+}
+
+/// "Thickness of the body: 6.9 mm becomes 6.4 mm."
+fn in_short(change: &Change) -> String {
+    let (from, to) = (&change.from_mm, &change.to_mm);
+    format!(
+        "{}: {} mm becomes {} mm.",
+        words::title(change.parameter.name()),
+        both(Some(from.right), Some(from.left)),
+        both(Some(to.right), Some(to.left))
+    )
 }
 
 fn row(change: &Change) -> El {
