@@ -24,6 +24,16 @@ fn say(
     first: &Pair,
     hair: Option<HairRegion>,
 ) -> Result<Proposal, ophryon_brow::NothingLeft> {
+    say_within(&Limits::default(), phrase, pair, first, hair)
+}
+
+fn say_within(
+    limits: &Limits,
+    phrase: Phrase,
+    pair: &Pair,
+    first: &Pair,
+    hair: Option<HairRegion>,
+) -> Result<Proposal, ophryon_brow::NothingLeft> {
     // On the tail's own line: (57, 15.5) lies 6.5 below 22 after 14.5, so 143
     // lies 100.5 after, 45.05 below.
     let ear = Point::new(143.0, 22.0 - 100.5 * 6.5 / 14.5);
@@ -32,7 +42,7 @@ fn say(
         &Asked {
             pair,
             first,
-            limits: &Limits::default(),
+            limits,
             ears: &Sided::from_fn(|_| ear),
             hair: &Sided::from_fn(|_| hair.clone()),
             traced: Sided::from_fn(|_| true),
@@ -69,6 +79,10 @@ fn too_thick_takes_half_a_millimetre_from_below() {
     // 1.5 mm in all, half a one used.
     near(p.from_first_mm, 0.5, 1e-9);
     near(p.still_possible_mm, 1.0, 1e-9);
+    assert_eq!(
+        p.still_possible(),
+        "With it, thickness is 0.5 mm from the shape first shown; feedback goes up to 1.5 mm. About 1.0 mm more could follow."
+    );
 }
 
 #[test]
@@ -111,12 +125,18 @@ fn a_low_end_goes_up_as_far_as_its_aim_allows() {
     let p = say(Phrase::EndsTooLow, &pair, &pair, None).expect("once");
     near(by(&p, Parameter::TailHeight), 0.5, 1e-9);
     near(p.points.tail.x, 57.0, 1e-12);
-    near(p.still_possible_mm, 0.0, 1e-9);
     // Then it ends earlier: 1.5 mm along the axis brings it up by about
     // 1.5 sin(22.5 degrees) = 0.57.
     let again = say(Phrase::EndsTooLow, &p.pair, &pair, None).expect("twice");
     near(by(&again, Parameter::TailLength), -1.5, 1e-6);
     near(by(&again, Parameter::TailHeight), 0.57, 0.02);
+    // The first answer tells of what comes that other way too.
+    assert!(p.still_possible_mm > 0.5, "{}", p.still_possible());
+    assert!(
+        !p.still_possible().contains("No more"),
+        "{}",
+        p.still_possible()
+    );
 }
 
 #[test]
@@ -182,6 +202,10 @@ fn the_bound_from_the_shape_first_shown_is_named() {
     // The other way there is room again, past the shape first shown.
     let back = say(Phrase::TooThick, &pair, &first, None).expect("back");
     near(back.still_possible_mm, 2.5, 1e-9);
+    assert_eq!(
+        back.still_possible(),
+        "It brings thickness back toward the shape first shown. About 2.5 mm more could follow."
+    );
 }
 
 /// Healed a tenth smaller, a brow of 3.2 mm can't become thinner.
@@ -224,4 +248,54 @@ fn a_shape_that_can_t_be_drawn_is_said_and_not_a_panic() {
         assert!(matches!(nothing.in_the_way, InTheWay::Conflict(_)));
         assert!(nothing.to_string().contains("peak"), "{nothing}");
     }
+}
+
+/// An artist may have dragged the peak far above the hair: what is said of the
+/// top holds for that shape too.
+#[test]
+fn the_reason_for_thicker_is_true_of_every_shape() {
+    let raised = Pair::even(BrowPoints {
+        peak: Point::new(41.0, 31.5),
+        lower_arch: Point::new(42.5, 24.0),
+        ..plain()
+    });
+    let p = say(Phrase::TooThin, &raised, &raised, None).expect("room");
+    assert_eq!(p.points.peak, raised.points.peak);
+    assert!(
+        p.reason.contains("the top stays where it is"),
+        "{}",
+        p.reason
+    );
+    assert!(!p.reason.contains("hair"), "{}", p.reason);
+}
+
+/// Half of the hair hangs below the underside, so too little lies inside already;
+/// an underside that comes up leaves more outside.
+#[test]
+fn what_fails_already_is_said_to_be_off_already() {
+    let pair = Pair::even(plain());
+    let border = [
+        (14.0, 12.0),
+        (14.0, 18.5),
+        (42.0, 24.5),
+        (58.0, 15.0),
+        (43.0, 18.0),
+    ];
+    let hair = HairRegion::new(border.map(|(x, y)| Point::new(x, y)).to_vec());
+    let limits = Limits {
+        hair_inside_least: Some(0.95),
+        ..Limits::default()
+    };
+    let nothing = say_within(&limits, Phrase::TooThick, &pair, &pair, hair);
+    let nothing = nothing.expect_err("hair hangs out");
+    assert!(
+        matches!(nothing.in_the_way, InTheWay::Worse { .. }),
+        "{nothing:?}"
+    );
+    let said = nothing.to_string();
+    assert!(
+        said.contains(" is off already (") && said.ends_with("); this would make it worse"),
+        "{said}"
+    );
+    assert!(!said.contains("no longer hold"), "{said}");
 }

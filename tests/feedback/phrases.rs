@@ -293,9 +293,16 @@ fn until_nothing_is_left(
     tally: &mut Tally,
 ) -> Result<(), TestCaseError> {
     let mut pair = stand.pair.clone();
+    // Whether the answer before said that more could follow.
+    let mut told_of_more = None;
     for round in 0..50 {
-        match stand.say(phrase, &pair) {
+        let said = stand.say(phrase, &pair);
+        if let Some(more) = told_of_more {
+            prop_assert_eq!(said.is_ok(), more, "{:?}, answer {}", phrase, round);
+        }
+        match said {
             Ok(proposal) => {
+                told_of_more = Some(!proposal.still_possible().contains("No more could follow"));
                 tally.says += 1;
                 one_answer(stand, &pair, &proposal, tally)?;
                 if round == 0 {
@@ -316,6 +323,9 @@ fn until_nothing_is_left(
                     InTheWay::Bound { total, .. } => format!("bound on {}", total.name()),
                     InTheWay::Conflict(_) => "can't be drawn".to_owned(),
                     InTheWay::Constraint { constraint, .. } => constraint.name().to_owned(),
+                    InTheWay::Worse { constraint, .. } => {
+                        format!("{}, off already", constraint.name())
+                    }
                     InTheWay::Hair { .. } => "hair".to_owned(),
                     InTheWay::Healed { .. } | InTheWay::HealsToNothing(_) => "healed".to_owned(),
                     InTheWay::Thinnest { .. } => "thinnest".to_owned(),

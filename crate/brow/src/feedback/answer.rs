@@ -28,6 +28,9 @@ const CLEANED_MM: f64 = 1.0;
 /// angle changes a little. Far below what can be drawn.
 const NO_WORSE: f64 = 0.05;
 
+/// Most answers that are looked ahead for; the bounds in all end it far sooner.
+const LOOKED_AHEAD: usize = 100;
+
 /// Rounding, in a reading's unit or mm.
 const ROUNDING: f64 = 1e-6;
 
@@ -76,6 +79,16 @@ pub enum InTheWay {
         /// Which.
         constraint: Constraint,
         /// How it would read.
+        sentence: String,
+    },
+    /// A constraint fails already and would fail by more.
+    #[error("on the client's {}, {} is off already ({sentence}); this would make it worse", .side.name(), .constraint.name())]
+    Worse {
+        /// On which side.
+        side: Side,
+        /// Which.
+        constraint: Constraint,
+        /// How it reads now.
         sentence: String,
     },
     /// The natural hair is thicker than what is asked.
@@ -149,8 +162,11 @@ pub struct Proposal {
     pub reason: String,
     /// What keeps it from being the usual step.
     pub held_back: Option<InTheWay>,
-    /// How much more of it could follow, mm.
+    /// How much more follows if the same is said until nothing is left, mm, of
+    /// what is bounded in all; 0 only if nothing is left.
     pub still_possible_mm: f64,
+    /// Whether it leads back toward the shape first shown.
+    pub toward_first: bool,
     /// How far it then is from the shape first shown, mm, and how far it may be.
     pub from_first_mm: f64,
     /// See [`Proposal::from_first_mm`].
@@ -161,16 +177,20 @@ impl Proposal {
     /// How much may follow, in a sentence.
     pub fn still_possible(&self) -> String {
         let more = self.still_possible_mm;
-        let used = format!(
-            "With it, {} is {:.1} mm from the shape first shown; feedback goes up to {:.1} mm.",
-            meaning(self.phrase).total.name(),
-            self.from_first_mm,
-            self.most_from_first_mm
-        );
-        if more < SMALLEST_STEP_MM - ROUNDING {
-            format!("{used} No more could follow in this way.")
+        let total = meaning(self.phrase).total.name();
+        // On the way back what is left doesn't add up with what was used.
+        let used = if self.toward_first {
+            format!("It brings {total} back toward the shape first shown.")
         } else {
+            format!(
+                "With it, {total} is {:.1} mm from the shape first shown; feedback goes up to {:.1} mm.",
+                self.from_first_mm, self.most_from_first_mm
+            )
+        };
+        if more > 0.0 {
             format!("{used} About {more:.1} mm more could follow.")
+        } else {
+            format!("{used} No more could follow.")
         }
     }
 }
@@ -182,24 +202,9 @@ impl Proposal {
 pub fn answer(phrase: Phrase, asked: &Asked) -> Result<Proposal, NothingLeft> {
     let nothing = |in_the_way| NothingLeft { phrase, in_the_way };
     let sayer = Sayer::of(phrase, asked).map_err(nothing)?;
-    let mut best: Option<Found> = None;
-    let mut first_stop: Option<Stop> = None;
-    for way in sayer.meaning.ways {
-        match sayer.largest(way) {
-            // The usual way counts where another gives no more of its step.
-            Ok(found) => {
-                if best.as_ref().is_none_or(|b| found.parts > b.parts) {
-                    best = Some(found);
-                }
-            }
-            Err(stop) => first_stop = first_stop.or(Some(stop)),
-        }
-    }
-    match (best, first_stop) {
-        (Some(found), _) => Ok(sayer.proposal(found)),
-        (None, stop) => Err(nothing(
-            stop.map_or(InTheWay::Curve, |stop| stop.named(asked.limits)),
-        )),
+    match sayer.best() {
+        Ok(found) => Ok(sayer.proposal(found)),
+        Err(stop) => Err(nothing(stop.named(asked.limits))),
     }
 }
 
@@ -246,8 +251,7 @@ fn drawn_pair(pair: &Pair, limits: &Limits) -> Option<Sided<Brow>> {
 
 /// A shape that holds, found with a share of a recipe.
 struct Found {
-    way: &'static Recipe,
-    /// Tenths of a millimetre of the lead, of `most`.
+    /// Tenths of a millimetre of the lead.
     parts: u32,
     held_back: Option<Stop>,
     shape: Shape,
@@ -301,6 +305,24 @@ impl<'a> Sayer<'a> {
         (self.meaning.step_mm / SMALLEST_STEP_MM).round() as u32
     }
 
+    /// The way that gives most; the usual one counts where another gives no
+    /// more of its step.
+    fn best(&self) -> Result<Found, Stop> {
+        let mut best: Option<Found> = None;
+        let mut first_stop: Option<Stop> = None;
+        for way in self.meaning.ways {
+            match self.largest(way) {
+                Ok(found) => {
+                    if best.as_ref().is_none_or(|b| found.parts > b.parts) {
+                        best = Some(found);
+                    }
+                }
+                Err(stop) => first_stop = first_stop.or(Some(stop)),
+            }
+        }
+        best.ok_or_else(|| first_stop.unwrap_or(Stop::Known(InTheWay::Curve)))
+    }
+
     /// The largest part of the usual step that holds.
     fn largest(&self, way: &'static Recipe) -> Result<Found, Stop> {
         let mut held_back = None;
@@ -308,7 +330,6 @@ impl<'a> Sayer<'a> {
             match self.with(way, parts) {
                 Ok(shape) => {
                     return Ok(Found {
-                        way,
                         parts,
                         held_back,
                         shape,
@@ -422,23 +443,27 @@ impl<'a> Sayer<'a> {
         for (side, readings) in after.iter() {
             let before = self.now.readings.get(side);
             for reading in readings.iter().filter(|r| r.verdict == Verdict::Fails) {
-                let beyond_in = |all: &[Reading]| {
+                let (constraint, is) = (reading.constraint, beyond(reading));
+                let failing = |all: &'_ [Reading]| {
                     all.iter()
-                        .find(|r| r.constraint == reading.constraint)
-                        .filter(|r| r.verdict == Verdict::Fails)
-                        .map(beyond)
+                        .find(|r| r.constraint == constraint && r.verdict == Verdict::Fails)
+                        .cloned()
                 };
-                let is = beyond(reading);
-                let no_worse = beyond_in(before).is_some_and(|was| {
-                    is <= was + ROUNDING
-                        || beyond_in(self.first.get(side))
-                            .is_some_and(|first| is <= first + NO_WORSE)
-                });
-                if !no_worse {
+                let Some(was) = failing(before) else {
                     return Err(InTheWay::Constraint {
                         side,
-                        constraint: reading.constraint,
+                        constraint,
                         sentence: reading.sentence.clone(),
+                    });
+                };
+                let no_worse = is <= beyond(&was) + ROUNDING
+                    || failing(self.first.get(side))
+                        .is_some_and(|first| is <= beyond(&first) + NO_WORSE);
+                if !no_worse {
+                    return Err(InTheWay::Worse {
+                        side,
+                        constraint,
+                        sentence: was.sentence,
                     });
                 }
             }
@@ -446,34 +471,31 @@ impl<'a> Sayer<'a> {
         Ok(())
     }
 
-    /// How much more could follow, to a tenth of a millimetre, in whole steps
-    /// first.
-    fn still_possible(&self, found: &Found) -> f64 {
-        if found.held_back.is_some() {
-            return 0.0;
+    /// How much more follows from there if the same is said until nothing is
+    /// left, mm of what is bounded in all.
+    fn still_possible(&self, from: &Pair) -> f64 {
+        let mut last: Option<Pair> = None;
+        for _ in 0..LOOKED_AHEAD {
+            let asked = Asked {
+                pair: last.as_ref().unwrap_or(from),
+                ..*self.asked
+            };
+            let next = Sayer::of(self.phrase, &asked).ok();
+            let Some(found) = next.and_then(|sayer| sayer.best().ok()) else {
+                break;
+            };
+            last = Some(found.shape.pair);
         }
-        let holds = |parts: u32| self.with(found.way, parts).is_ok();
-        let step = self.usual_parts();
-        let mut enough = found.parts;
-        // The bound in all ends it after a few.
-        while holds(enough + step) {
-            enough += step;
-        }
-        let mut too_far = enough + step;
-        while too_far - enough > 1 {
-            let middle = enough.midpoint(too_far);
-            if holds(middle) {
-                enough = middle;
-            } else {
-                too_far = middle;
-            }
-        }
-        f64::from(enough - found.parts) * SMALLEST_STEP_MM
+        let total = |pair: &Pair| self.meaning.total.of(&pair.points);
+        // What follows is told, however little.
+        last.map_or(0.0, |last| {
+            (total(&last) - total(from)).abs().max(SMALLEST_STEP_MM)
+        })
     }
 
     fn proposal(&self, found: Found) -> Proposal {
         let meaning = &self.meaning;
-        let still_possible_mm = self.still_possible(&found);
+        let still_possible_mm = self.still_possible(&found.shape.pair);
         let part_mm = f64::from(found.parts) * SMALLEST_STEP_MM;
         let mut reason = meaning.reason.to_owned();
         let held_back = found.held_back.map(|stop| stop.named(self.asked.limits));
@@ -487,6 +509,8 @@ impl<'a> Sayer<'a> {
         let total = meaning.total;
         let most = TOTAL_BOUNDS.iter().find(|(t, _)| *t == total);
         let Shape { pair, measured, .. } = found.shape;
+        let off = |p: &BrowPoints| total.of(p) - total.of(first);
+        let (was, is) = (off(&self.asked.pair.points), off(&pair.points));
         Proposal {
             phrase: self.phrase,
             points: pair.points,
@@ -497,7 +521,9 @@ impl<'a> Sayer<'a> {
             reason,
             held_back,
             still_possible_mm,
-            from_first_mm: (total.of(&pair.points) - total.of(first)).abs(),
+            // Past it, it leads away again.
+            toward_first: is.abs() > ROUNDING && is * (is - was) < 0.0,
+            from_first_mm: is.abs(),
             most_from_first_mm: most.map_or(0.0, |(_, mm)| *mm),
             pair,
         }

@@ -2,7 +2,7 @@
 //!
 //! | phrase | usual step | what moves |
 //! |---|---|---|
-//! | too thick, too thin | 0.5 mm | the underside; the top stays on the hair |
+//! | too thick, too thin | 0.5 mm | the underside; the top stays |
 //! | too arched, too flat | 0.5 mm | peak and lower arch together |
 //! | too long, too short | 1 mm | the tip, along its aim |
 //! | too close together, too far apart | 0.5 mm a side | the front edge |
@@ -131,7 +131,7 @@ pub(super) fn meaning(phrase: Phrase) -> Meaning {
             -1.0,
             0.5,
             Total::Thickness,
-            "A brow is thinned from below: the underside comes up and the top stays where it was mapped; the tail keeps its length and its aim, so the tip comes along. Half a millimetre is one tick of a ruler and about the least that is seen as a change.",
+            "A brow is thinned from below: the underside comes up and the top stays where it is; the tail keeps its length and its aim, so the tip comes along. Half a millimetre is one tick of a ruler and about the least that is seen as a change.",
         ),
         Phrase::TooThin => of(
             &THICKER,
@@ -139,7 +139,7 @@ pub(super) fn meaning(phrase: Phrase) -> Meaning {
             1.0,
             0.5,
             Total::Thickness,
-            "The underside comes down and the top stays where it was mapped, so that nothing grows above the hair; the tail keeps its length and its aim, so the tip comes along. Half a millimetre is one tick of a ruler and about the least that is seen as a change.",
+            "A brow is thickened from below: the underside comes down and the top stays where it is, so that the brow is not raised; the tail keeps its length and its aim, so the tip comes along. Half a millimetre is one tick of a ruler and about the least that is seen as a change.",
         ),
         Phrase::TooArched => of(
             &LOWER,
