@@ -59,6 +59,11 @@ pub enum StylesError {
         /// What the reader stumbled over.
         what: String,
     },
+    /// A client's file.
+    #[error(
+        "this is a client's file, and no file of styles; choose a file of styles that Ophryon exported"
+    )]
+    ClientsFile,
     /// From a later version.
     #[error(
         "this was made by a newer Ophryon (schema {found}); this one reads up to {SCHEMA}, so update it first"
@@ -387,7 +392,10 @@ fn read(text: &str) -> Result<(Vec<Style>, Vec<LeftOut>), StylesError> {
         return Err(StylesError::TooLarge { kilobytes });
     }
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let given: serde_json::Value = serde_json::from_str(text).map_err(not_styles)?;
+    let given: serde_json::Value = serde_json::from_str(text).map_err(|_| not_json())?;
+    if given.get("client").is_some() {
+        return Err(StylesError::ClientsFile);
+    }
     // A newer file may have fields that this version doesn't know.
     match given.get("schema").and_then(serde_json::Value::as_u64) {
         Some(found) if found > u64::from(SCHEMA) => return Err(StylesError::Newer { found }),
@@ -428,9 +436,9 @@ fn read(text: &str) -> Result<(Vec<Style>, Vec<LeftOut>), StylesError> {
     Ok((kept, left_out))
 }
 
-fn not_styles(why: serde_json::Error) -> StylesError {
+fn not_json() -> StylesError {
     StylesError::NotStyles {
-        what: quotable(&why.to_string()),
+        what: "it is not JSON".to_owned(),
     }
 }
 

@@ -143,8 +143,13 @@ fn bad_files_are_refused_in_a_sentence_and_change_nothing() {
     let before = mine.clone();
     let large = " ".repeat(LARGEST_STYLES_FILE + 1);
     for (text, words) in [
-        ("", "no file of styles"),
-        ("{", "no file of styles"),
+        ("", "no file of styles (it is not JSON)"),
+        ("{", "no file of styles (it is not JSON)"),
+        ("\u{89}PNG", "no file of styles (it is not JSON)"),
+        (
+            "{\"schema\": 3, \"client\": {\"code\": \"A\"}}",
+            "this is a client's file, and no file of styles",
+        ),
         ("[]", "must begin with \"schema\": 1"),
         ("{\"schema\": 1}", "no list “styles”"),
         ("{\"schema\": 1, \"styles\": {}}", "no list “styles”"),
