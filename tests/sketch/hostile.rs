@@ -1,11 +1,11 @@
 //! Strokes that are no sketch: never a panic, always a shape that can be drawn
 //! or a sentence, and never more than some work.
 
-use ophryon_brow::{Limits, SketchError, draw, sketch};
+use ophryon_brow::{Limits, Part, SketchError, draw, sketch};
 use ophryon_frames::{Lateral, Point};
 use proptest::prelude::*;
 
-use crate::hand::{Dice, Stroke, plain_brow};
+use crate::hand::{Dice, Stroke, edge, plain_brow};
 
 /// What comes of any strokes is sound.
 fn sound(strokes: &[Stroke], limits: &Limits) -> Result<(), TestCaseError> {
@@ -49,6 +49,55 @@ fn strokes_without_a_brow_are_refused_by_what_they_lack() {
             "{why}"
         );
     }
+}
+
+#[test]
+fn what_lies_elsewhere_or_at_the_midline_is_no_sketch() {
+    let along = |from: f64, y: f64| -> Stroke {
+        let x = (0..=80).map(|i| from + 0.5 * f64::from(i));
+        x.map(|x| Point::new(x, y)).collect()
+    };
+    // One edge on the cheek, or high on the forehead.
+    for y in [-20.0, 60.0] {
+        let why = refused(&[along(20.0, y)]);
+        assert!(matches!(why, SketchError::TooThick { .. }), "{why:?}");
+        assert!(why.to_string().contains("draw along the brow's"), "{why}");
+    }
+    // Down over the cheek.
+    let down = (0..=60).map(|i| Point::new(45.0 + 0.1 * f64::from(i), 5.0 - 0.5 * f64::from(i)));
+    let why = refused(&[down.collect()]);
+    assert!(matches!(why, SketchError::FarFromABrow { .. }), "{why:?}");
+    // A whole brow, below the eye.
+    let low = [0.0, -8.0].map(|y| along(20.0, y - 8.0));
+    assert_eq!(refused(&low), SketchError::BelowThePupils);
+    // A whole brow, moved over the midline.
+    let edges = |by: f64| -> [Stroke; 2] {
+        [Part::is_upper as fn(Part) -> bool, Part::is_lower].map(|wanted| {
+            let all = edge(plain_brow().outline(), wanted, 0.5);
+            all.into_iter().map(|p| Point::new(p.x - by, p.y)).collect()
+        })
+    };
+    for (by, says) in [(13.6, "from the midline"), (18.0, "beyond the midline")] {
+        let why = refused(&edges(by));
+        assert!(matches!(why, SketchError::AtTheMidline { .. }), "{why:?}");
+        assert!(why.to_string().contains(says), "{why}");
+    }
+    let near = sketch(&edges(9.0), &plain_brow(), &Limits::default());
+    assert!(near.is_ok(), "{near:?}");
+}
+
+#[test]
+fn points_on_the_other_brow_are_said_to_lie_there() {
+    let mut strokes = vec![edge(plain_brow().outline(), Part::is_upper, 0.5)];
+    strokes.push(vec![Point::new(-30.0, 22.0), Point::new(-40.0, 22.0)]);
+    let found = sketch(&strokes, &plain_brow(), &Limits::default()).expect("a brow");
+    assert_eq!(found.left_out.beyond_midline, 2);
+    let said = found.remarks().join(" ");
+    assert!(
+        said.contains("2 points left out: beyond the midline"),
+        "{said}"
+    );
+    assert!(!said.contains("off the face"), "{said}");
 }
 
 #[test]

@@ -68,7 +68,8 @@ pub use points::{BrowPoints, COINCIDENT_MM, FURTHEST_MM, HEIGHT_RANGE_MM, Handle
 pub use propose::{Ear, NaturalBrow, TYPICAL_EAR_MM, propose};
 pub use reached::{Closeness, Reached, WISH_MET_MM, Wished};
 pub use sketch::{
-    FollowedTo, LeftOut, SHORTEST_SKETCH_MM, SketchError, Sketched, WhyApart, sketch,
+    FARTHEST_SKETCH_MM, FollowedTo, LeftOut, NEAREST_START_MM, SHORTEST_SKETCH_MM, SketchError,
+    Sketched, THICKEST_SKETCH_MM, WhyApart, sketch,
 };
 pub use standing::{NO_BEST_RULE, Published, Seen, SeenSide, Standing, StandingUnit, standing};
 pub use style::{

@@ -53,6 +53,7 @@ mod report;
 mod shape_report;
 mod sheet;
 mod sketched;
+mod sketched_breaks;
 mod sketched_over;
 mod study;
 mod study_error;
@@ -100,6 +101,7 @@ pub use report::{
 pub use shape_report::{HealedReport, StandingReport, WayReport};
 pub use sheet::{PaperError, Papers};
 pub use sketched::{SketchedError, SketchedShape, Strokes};
+pub use sketched_breaks::Broken;
 pub use sketched_over::SketchedOver;
 pub use study::{Levelled, Measured, NaturalDifference};
 pub use study_error::StudyError;

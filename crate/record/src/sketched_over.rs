@@ -1,6 +1,7 @@
 //! Strokes drawn freely over the photo: whose brow each belongs to, and what
 //! all of them together come to.
 
+use ophryon_brow::Handle;
 use ophryon_frames::{Lateral, Photo as Px, Point, Side, Sided};
 
 use crate::{Drawn, Edit, Record, SketchedError, SketchedShape, Strokes};
@@ -14,6 +15,16 @@ pub struct SketchedOver {
     /// Both sides were drawn on, and as the brows are linked one shape had to
     /// follow all of it.
     pub is_for_both: bool,
+    /// A stroke runs over both brows, and what it drew between their fronts is
+    /// left out.
+    pub has_one_over_both: bool,
+}
+
+/// What each side has of one stroke.
+#[derive(Debug, Clone, PartialEq)]
+enum Parted {
+    One(Side),
+    Both(Sided<Vec<Vec<Point<Px>>>>),
 }
 
 impl SketchedOver {
@@ -39,7 +50,34 @@ impl Drawn {
         Side::of_x(sum)
     }
 
+    /// Whether a stroke runs over the midline and over both brows.
+    pub fn is_over_both(&self, stroke: &[Point<Px>]) -> bool {
+        matches!(self.parted(stroke), Parted::Both(_))
+    }
+
+    /// A stroke that reaches beyond the front of either brow is one for each;
+    /// what it drew between the fronts is the way from one to the other and
+    /// tells no front. Any other stroke is its side's.
+    fn parted(&self, stroke: &[Point<Px>]) -> Parted {
+        let frame = &self.measured.levelled.survey.frame;
+        let over = |side: Side| -> Vec<Vec<Point<Px>>> {
+            let start = self.handle(side, Handle::Start);
+            let front = start.map_or(0.0, |h| h.front.x * side.sign());
+            let is_over = |p: &Point<Px>| frame.to_front(*p).x * side.sign() >= front.max(0.0);
+            let runs = stroke.chunk_by(|a, b| is_over(a) == is_over(b));
+            runs.filter(|run| run.first().is_some_and(is_over))
+                .map(<[_]>::to_vec)
+                .collect()
+        };
+        let over = Sided::from_fn(over);
+        match over.right.is_empty() || over.left.is_empty() {
+            true => Parted::One(self.side_of_stroke(stroke)),
+            false => Parted::Both(over),
+        }
+    }
+
     /// What strokes over the photo come to, each on the side where it lies.
+    /// A stroke over both brows is parted at the midline.
     /// Linked brows share one shape: strokes on both sides then count together.
     ///
     /// # Errors
@@ -49,11 +87,19 @@ impl Drawn {
         record: &Record,
         strokes: &[Vec<Point<Px>>],
     ) -> Result<SketchedOver, SketchedError> {
-        let on = |side: Side| -> Vec<Vec<Point<Px>>> {
-            let own = strokes.iter().filter(|s| self.side_of_stroke(s) == side);
-            own.cloned().collect()
-        };
-        let on = Sided::from_fn(on);
+        let mut on: Sided<Vec<Vec<Point<Px>>>> = Sided::from_fn(|_| Vec::new());
+        let mut has_one_over_both = false;
+        for stroke in strokes {
+            match self.parted(stroke) {
+                Parted::One(side) => on.get_mut(side).push(stroke.clone()),
+                Parted::Both(over) => {
+                    has_one_over_both = true;
+                    for (side, own) in over.iter() {
+                        on.get_mut(side).extend(own.iter().cloned());
+                    }
+                }
+            }
+        }
         let is_for_both = !on.right.is_empty() && !on.left.is_empty();
         let shapes = match (is_for_both, self.pair.is_linked()) {
             (true, true) => vec![self.sketched_together(record, on)?],
@@ -72,6 +118,7 @@ impl Drawn {
         Ok(SketchedOver {
             shapes,
             is_for_both,
+            has_one_over_both,
         })
     }
 

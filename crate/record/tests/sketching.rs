@@ -8,7 +8,7 @@
 
 mod typical;
 
-use ophryon_brow::{Handle, Offset, SketchError};
+use ophryon_brow::{Constraint, Handle, Offset, SketchError};
 use ophryon_frames::{Photo as Px, Point, Side, Skin, Vector};
 use ophryon_record::{Edit, History, Record, SketchedError, Strokes, apply};
 use typical::typical;
@@ -251,5 +251,103 @@ fn unlinked_brows_follow_their_own_strokes() {
     for side in Side::BOTH {
         let off = apart(&taken, &wanted, side);
         assert!(off < 0.5, "{side:?}: {off:.2} mm");
+    }
+}
+
+#[test]
+fn a_sketch_names_what_it_breaks_that_held() {
+    let before = apply(&typical(), &Edit::Propose).expect("a proposal");
+    let drawn = before.drawn().expect("drawn");
+    let taken = |wanted: &Record| {
+        let strokes = Strokes::Photo(vec![traced(wanted, Side::Left)]);
+        let edit = before
+            .sketched(Side::Left, &strokes)
+            .expect("a brow")
+            .edit();
+        let after = apply(&before, &edit).expect("it can be drawn");
+        after.drawn().expect("drawn")
+    };
+    assert_eq!(drawn.broken_by(&taken(&before)), []);
+    let tail = drawn.handle(Side::Left, Handle::Tail).expect("there");
+    let up = Edit::MoveHandle {
+        side: Side::Left,
+        handle: Handle::Tail,
+        to: tail.lateral + Vector::new(0.0, 4.0),
+    };
+    let off = taken(&apply(&before, &up).expect("it can be drawn"));
+    let broken = drawn.broken_by(&off);
+    let aim = broken
+        .iter()
+        .find(|b| b.reading.constraint == Constraint::TailAim)
+        .expect("the tail's aim is off");
+    let words = aim.words();
+    assert!(words.contains("tail aim: tail points"), "{words}");
+    assert!(words.contains("degrees; it should be at most"), "{words}");
+    // What was off already is no news, and mending breaks nothing.
+    assert_eq!(off.broken_by(&off), []);
+    assert_eq!(off.broken_by(&drawn), []);
+}
+
+#[test]
+fn a_stroke_over_both_brows_counts_for_each_without_the_way_between() {
+    let record = offset_pair();
+    let wanted = reshaped(&record);
+    let [mut right, left] = Side::BOTH.map(|side| traced(&wanted, side));
+    right.extend_from_within(..1);
+    // From front to front in one line, as a pen goes over the nose.
+    let (from, to) = (right[right.len() - 1], left[0]);
+    let way = (1..40).map(|i| from.lerp(to, f64::from(i) / 40.0));
+    let stroke: Vec<_> = right.into_iter().chain(way).chain(left).collect();
+    for record in [
+        record.clone(),
+        apply(&record, &Edit::Unlink).expect("unlinks"),
+    ] {
+        let drawn = record.drawn().expect("drawn");
+        assert!(drawn.is_over_both(&stroke));
+        let found = drawn
+            .sketched_over(&record, std::slice::from_ref(&stroke))
+            .expect("brows");
+        assert!(found.is_for_both && found.has_one_over_both);
+        for shape in &found.shapes {
+            let left_out = shape.sketched.left_out;
+            assert_eq!((left_out.off_the_face, left_out.beyond_midline), (0, 0));
+        }
+        let taken = apply_all(record, &found.edits());
+        for side in Side::BOTH {
+            let off = apart(&taken, &wanted, side);
+            assert!(off < 2.5, "{side:?}: {off:.2} mm");
+        }
+    }
+    let drawn = record.drawn().expect("drawn");
+    assert!(!drawn.is_over_both(&traced(&wanted, Side::Left)));
+}
+
+#[test]
+fn what_is_drawn_elsewhere_is_no_sketch_of_a_brow() {
+    let record = offset_pair();
+    let drawn = record.drawn().expect("drawn");
+    let at = |x: f64, y: f64| {
+        let side = Side::of_x(x);
+        drawn.modelled_in_photo(side, Point::new(x.abs(), y))
+    };
+    let refused = |stroke: Vec<Point<Px>>| match drawn.sketched_over(&record, &[stroke]) {
+        Err(SketchedError::Sketch(why)) => why,
+        other => panic!("{other:?}"),
+    };
+    let cheek = (0..40).map(|i| at(20.0 + f64::from(i), -22.0)).collect();
+    let why = refused(cheek);
+    assert!(matches!(why, SketchError::FarFromABrow { off_mm } if off_mm > 10.0));
+    assert!(
+        why.to_string()
+            .contains("along the brow's upper or lower edge")
+    );
+    // Round the root of the nose, small and as wide as the brows are apart.
+    for radius in [6.0, 9.0, 11.0] {
+        let round = (0..=60).map(|i| {
+            let turn = f64::from(i) * std::f64::consts::TAU / 60.0;
+            at(radius * turn.cos(), 20.0 + radius * turn.sin())
+        });
+        let why = refused(round.collect());
+        assert!(!why.to_string().is_empty(), "{radius}: {why}");
     }
 }

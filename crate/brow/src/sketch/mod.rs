@@ -108,7 +108,54 @@ pub enum SketchError {
         /// How far they must, mm.
         least_mm: f64,
     },
+    /// The closest brow lies so far off that no brow was drawn.
+    #[error(
+        "this is no sketch of a brow: the closest one lies {off_mm:.0} mm off; draw along the brow's upper or lower edge, and take back what lies elsewhere"
+    )]
+    FarFromABrow {
+        /// How far a stroke lies from the closest outline, mm.
+        off_mm: f64,
+    },
+    /// The brow would be thicker than any.
+    #[error(
+        "this is no sketch of a brow: it would be {thick_mm:.0} mm thick; draw along the brow's upper or lower edge, or both where you want a new one"
+    )]
+    TooThick {
+        /// How thick it would be, mm.
+        thick_mm: f64,
+    },
+    /// The brow would lie below the eyes.
+    #[error(
+        "this is no sketch of a brow: it would lie below the pupils; draw along the brow's upper or lower edge"
+    )]
+    BelowThePupils,
+    /// The brow would start on the midline or beyond it.
+    #[error(
+        "this is no sketch of one brow: it would start {}; draw each brow on its own side, from its front to its tail",
+        from_midline(*.start_mm)
+    )]
+    AtTheMidline {
+        /// Distance of its start from the midline, mm; negative beyond it.
+        start_mm: f64,
+    },
 }
+
+fn from_midline(start_mm: f64) -> String {
+    match start_mm {
+        x if x <= -0.05 => format!("{:.1} mm beyond the midline", -x),
+        x => format!("{:.1} mm from the midline", x.abs()),
+    }
+}
+
+/// What lies farther from the closest brow, mm, is no sketch of one: more than
+/// a brow is thick (ours).
+pub const FARTHEST_SKETCH_MM: f64 = 10.0;
+
+/// No brow that is sketched is thicker, mm: twice a full one (ours).
+pub const THICKEST_SKETCH_MM: f64 = 20.0;
+
+/// No brow that is sketched starts nearer to the midline, mm (ours).
+pub const NEAREST_START_MM: f64 = 2.0;
 
 /// Shortest stretch of an edge that can be told from a slip of the pen, mm.
 pub const SHORTEST_SKETCH_MM: f64 = 5.0;
@@ -134,8 +181,9 @@ pub fn sketch(
     let cleaned = strokes::clean(strokes);
     let left_out = cleaned.left_out;
     if cleaned.told.is_empty() {
-        let count = left_out.not_numbers + left_out.off_the_face;
-        return Err(match (count, left_out.off_the_face) {
+        let off_the_face = left_out.off_the_face + left_out.beyond_midline;
+        let count = left_out.not_numbers + off_the_face;
+        return Err(match (count, off_the_face) {
             (0, _) => SketchError::Nothing,
             (_, 0) => SketchError::NotNumbers { count },
             _ => SketchError::OffTheFace { count },
@@ -161,6 +209,29 @@ pub fn sketch(
     let target = Target::new(&edges, &found, limits);
     let brow = closest(&target, &found, &present, limits);
     let followed = FollowedTo::measure(&cleaned.told, &brow, &found);
+    if followed.largest_mm > FARTHEST_SKETCH_MM {
+        return Err(SketchError::FarFromABrow {
+            off_mm: followed.largest_mm,
+        });
+    }
+    let thick_of = |brow: &Brow| {
+        let p = brow.points();
+        let body = p.peak.y - p.lower_arch.y;
+        body.max(p.front_top.y - p.front_bottom.y)
+    };
+    let thick_mm = thick_of(&brow);
+    if thick_mm > THICKEST_SKETCH_MM && thick_mm > thick_of(present.brow) {
+        return Err(SketchError::TooThick { thick_mm });
+    }
+    if brow.points().peak.y < 0.0 {
+        return Err(SketchError::BelowThePupils);
+    }
+    let start_of = |brow: &Brow| brow.points().at(Handle::Start).x;
+    let start_mm = start_of(&brow);
+    // One that stands there already may be sketched on.
+    if start_mm < NEAREST_START_MM && start_mm < start_of(present.brow) {
+        return Err(SketchError::AtTheMidline { start_mm });
+    }
     let why = why::why_apart(&followed, &found, &brow, limits);
     let shown = |h: &Handle| found.told(*h) == Told::Drawn;
     Ok(Sketched {

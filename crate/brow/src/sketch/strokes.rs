@@ -58,6 +58,8 @@ pub struct LeftOut {
     pub not_numbers: usize,
     /// Points where no face is.
     pub off_the_face: usize,
+    /// Points beyond the midline, where the other brow lies.
+    pub beyond_midline: usize,
 }
 
 /// Everything drawn, as pieces, with what was left out of it.
@@ -83,7 +85,11 @@ pub(super) fn clean(strokes: &[Vec<Point<Lateral>>]) -> Cleaned {
             } else if on_a_face(*p) {
                 run.push(*p);
             } else {
-                left_out.off_the_face += 1;
+                // What is mirrored onto a face lies on its other side.
+                match on_a_face(Point::new(-p.x, p.y)) {
+                    true => left_out.beyond_midline += 1,
+                    false => left_out.off_the_face += 1,
+                }
                 runs.extend(without_leaps(std::mem::take(&mut run)));
             }
         }
@@ -262,6 +268,7 @@ mod tests {
         stroke.insert(3, Point::new(1e9, 20.0));
         let cleaned = clean(&[stroke]);
         let expected = LeftOut {
+            beyond_midline: 0,
             not_numbers: 1,
             off_the_face: 1,
         };

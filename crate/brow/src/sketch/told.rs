@@ -124,6 +124,12 @@ impl Sketched {
                 points(self.left_out.off_the_face)
             ));
         }
+        if self.left_out.beyond_midline > 0 {
+            all.push(format!(
+                "{} left out: beyond the midline, on the other brow's side.",
+                points(self.left_out.beyond_midline)
+            ));
+        }
         let kept: Vec<&str> = POINTS
             .into_iter()
             .filter(|h| !self.shown.contains(h))
