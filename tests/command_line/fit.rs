@@ -215,5 +215,42 @@ fn tables_that_cant_be_used_are_refused_by_line_and_reason() {
     assert_refusal(&ran, &["nothing.csv: there is no such file"]);
     let ran = fit(&desk, &on_skin(&both), &["--side", "left"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
-    assert!(ran.out.contains("left out: off the face"), "{}", ran.out);
+    let said = "left out: beyond the midline, on the other brow's side";
+    assert!(ran.out.contains(said), "{}", ran.out);
+}
+
+#[test]
+fn what_the_fitted_shape_breaks_is_named() {
+    let desk = Desk::new();
+    let wanted = outline(&desk, "client.json", Side::Left);
+    let ran = fit(&desk, &on_skin(&wanted), &["--json"]);
+    let said: Value = serde_json::from_str(&ran.out).expect("JSON");
+    assert_eq!(said["breaks"], serde_json::json!([]), "{said}");
+    let ran = fit(&desk, &on_skin(&wanted), &[]);
+    assert!(!ran.out.contains("breaks what held"), "{}", ran.out);
+
+    // The outer part of the upper edge, rising to its end.
+    let far = wanted.iter().map(|p| p.x).fold(0.0, f64::max);
+    let level = wanted.iter().map(|p| p.y).fold(f64::MIN, f64::max);
+    let rising: Vec<Point<Skin>> = [18.0, 9.0, 0.0]
+        .map(|in_mm| Point::new(far - in_mm, level - 4.0))
+        .to_vec();
+    let ran = fit(&desk, &on_skin(&rising), &[]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    for words in [
+        "This shape breaks what held before:",
+        "tail aim: tail points",
+    ] {
+        assert!(ran.out.contains(words), "no {words}: {}", ran.out);
+    }
+    let ran = fit(&desk, &on_skin(&rising), &["--json"]);
+    let said: Value = serde_json::from_str(&ran.out).expect("JSON");
+    let breaks = said["breaks"].as_array().expect("a list");
+    let aim = breaks
+        .iter()
+        .find(|b| b["reading"]["constraint"] == "tail-aim")
+        .expect("the tail's aim");
+    assert_eq!(aim["reading"]["verdict"], "fails");
+    let sentence = aim["sentence"].as_str().expect("a sentence");
+    assert!(sentence.contains("it should be at most"), "{sentence}");
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use ophryon_brow::{BrowPoints, Handle, Sketched};
 use ophryon_frames::{Frame, Lateral, Photo, Point, Side, Skin};
 use ophryon_record::{
-    Drawn, Image, Record, ShapeSource, SketchedError, SketchedShape, Strokes, apply,
+    Broken, Drawn, Image, Record, ShapeSource, SketchedError, SketchedShape, Strokes, apply,
 };
 use serde_json::{Value, json};
 
@@ -113,6 +113,8 @@ pub fn run(options: &FitOptions) -> Result<Outcome, Trouble> {
         })?;
     let fitted =
         apply(&file.record, &shape.edit()).map_err(|why| given.trouble(why.to_string()))?;
+    let after = fitted.drawn();
+    let broken = drawn.broken_by(&after.map_err(|why| file.study_trouble(&why))?);
     if let Some(out) = &options.out {
         let text = fitted.to_json().map_err(|source| Trouble::Read {
             file: options.file.clone(),
@@ -124,9 +126,9 @@ pub fn run(options: &FitOptions) -> Result<Outcome, Trouble> {
         })?;
     }
     let text = if options.json {
-        format!("{:#}\n", in_json(&file.record, &shape, options))
+        format!("{:#}\n", in_json(&file.record, &shape, &broken, options))
     } else {
-        in_words(&file.record, &drawn, &shape, options)
+        in_words(&file.record, &drawn, &shape, &broken, options)
     };
     output::print(&text)?;
     Ok(Outcome::Done)
@@ -203,7 +205,13 @@ fn side_of(strokes: &Strokes, drawn: &Drawn) -> Result<Side, String> {
     }
 }
 
-fn in_words(record: &Record, drawn: &Drawn, shape: &SketchedShape, options: &FitOptions) -> String {
+fn in_words(
+    record: &Record,
+    drawn: &Drawn,
+    shape: &SketchedShape,
+    broken: &[Broken],
+    options: &FitOptions,
+) -> String {
     let Sketched { followed, .. } = &shape.sketched;
     let side = shape.side.name();
     let whose = match drawn.pair.is_linked() {
@@ -230,6 +238,12 @@ fn in_words(record: &Record, drawn: &Drawn, shape: &SketchedShape, options: &Fit
     ));
     for remark in shape.sketched.remarks() {
         text.push_str(&format!("{remark}\n"));
+    }
+    if !broken.is_empty() {
+        text.push_str("\nThis shape breaks what held before:\n");
+    }
+    for one in broken {
+        text.push_str(&format!("- {}\n", one.words()));
     }
     text.push_str("\nThe points, before the side's offset (mm)\n");
     text.push_str(&moves(drawn.pair.points(shape.side), &shape.points));
@@ -291,7 +305,12 @@ fn photos_elsewhere(record: &Record, file: &Path, out: &Path) -> String {
     format!("Copy its photos beside it: {}.\n", names.join(", "))
 }
 
-fn in_json(record: &Record, shape: &SketchedShape, options: &FitOptions) -> Value {
+fn in_json(
+    record: &Record,
+    shape: &SketchedShape,
+    broken: &[Broken],
+    options: &FitOptions,
+) -> Value {
     let sketched = &shape.sketched;
     let mut sentences = vec![sketched.sentence()];
     sentences.extend(sketched.remarks());
@@ -309,6 +328,11 @@ fn in_json(record: &Record, shape: &SketchedShape, options: &FitOptions) -> Valu
         "farthest-px": shape.farthest,
         "nearest-px": shape.nearest,
         "sentences": sentences,
+        "breaks": broken.iter().map(|one| json!({
+            "side": one.side,
+            "reading": one.reading,
+            "sentence": one.words(),
+        })).collect::<Vec<_>>(),
         "written": options.out.as_ref().map(|p| p.display().to_string()),
     })
 }

@@ -345,7 +345,7 @@ fn what_is_drawn_elsewhere_is_no_sketch_of_a_brow() {
     for radius in [6.0, 9.0, 11.0] {
         let round = (0..=60).map(|i| {
             let turn = f64::from(i) * std::f64::consts::TAU / 60.0;
-            at(radius * turn.cos(), 20.0 + radius * turn.sin())
+            at(radius * libm::cos(turn), 20.0 + radius * libm::sin(turn))
         });
         let why = refused(round.collect());
         assert!(!why.to_string().is_empty(), "{radius}: {why}");

@@ -10,7 +10,7 @@ mod panel;
 use std::rc::Rc;
 
 use ophryon_frames::{Photo as Px, Point, Side};
-use ophryon_record::{SketchedOver, apply};
+use ophryon_record::{Broken, SketchedOver, apply};
 use sycamore::reactive::{Signal, create_signal};
 
 pub use over::over;
@@ -39,6 +39,8 @@ pub enum Way {
 pub struct Found {
     /// The shapes with their distances and reasons.
     pub over: SketchedOver,
+    /// What held before and doesn't on it.
+    pub broken: Vec<Broken>,
     /// Both outlines as path data in the photo's px.
     pub paths: [String; 2],
 }
@@ -191,6 +193,7 @@ fn find(studio: Studio, strokes: &[Stroke]) -> Result<Found, String> {
     let taken = taken.drawn().map_err(|e| words::study(&e))?;
     Ok(Found {
         over,
+        broken: drawn.broken_by(&taken),
         paths: Side::BOTH.map(|side| taken.photo_path(side)),
     })
 }

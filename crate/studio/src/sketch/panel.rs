@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use ophryon_record::SketchedShape;
+use ophryon_record::{Broken, SketchedShape};
 use sycamore::web::View;
 
 use super::{Found, Way, make_shape, take};
@@ -10,6 +10,7 @@ use crate::face::question;
 use crate::markup::{El, button, div, el, p, shows};
 use crate::parts;
 use crate::parts::icon::{Drawing, icon};
+use crate::parts::line::{Stands, line};
 use crate::stage::stroke::Fingers;
 use crate::studio::Studio;
 use crate::view::Hand;
@@ -17,7 +18,7 @@ use crate::words;
 
 /// What stands in the panel.
 #[derive(Debug, Clone, PartialEq)]
-enum Stands {
+enum Panel {
     Nothing,
     Strokes,
     Found(Rc<Found>),
@@ -27,15 +28,15 @@ enum Stands {
 pub fn panel(studio: Studio) -> View {
     let sketch = studio.view.sketch;
     let stands = move || match sketch.found.get_clone() {
-        Some(found) => Stands::Found(found),
-        None if sketch.has_last() => Stands::Strokes,
-        None => Stands::Nothing,
+        Some(found) => Panel::Found(found),
+        None if sketch.has_last() => Panel::Strokes,
+        None => Panel::Nothing,
     };
     div("side-by-side")
         .put(div("question").shows(stands, move |stands| match stands {
-            Stands::Nothing => nothing_yet(studio),
-            Stands::Strokes => strokes(studio),
-            Stands::Found(found) => found_shape(studio, &found),
+            Panel::Nothing => nothing_yet(studio),
+            Panel::Strokes => strokes(studio),
+            Panel::Found(found) => found_shape(studio, &found),
         }))
         .shows(
             move || sketch.found.with(Option::is_some),
@@ -79,7 +80,7 @@ fn strokes(studio: Studio) -> View {
             n => format!("{n} strokes"),
         };
         let sides = sides(studio);
-        format!("{strokes} on {sides}.")
+        format!("{strokes} {sides}.")
     };
     parts![
         div("question")
@@ -100,11 +101,14 @@ fn sides(studio: Studio) -> String {
     all.push(sketch.under_way.get_clone());
     all.retain(|s| !s.is_empty());
     let of = |drawn: &ophryon_record::Drawn| {
+        if all.iter().any(|s| drawn.is_over_both(s)) {
+            return "over both brows".to_owned();
+        }
         let mut sides: Vec<_> = all.iter().map(|s| drawn.side_of_stroke(s)).collect();
         sides.dedup();
         match sides[..] {
-            [side] => words::side_of(side),
-            _ => "both sides".to_owned(),
+            [side] => format!("on {}", words::side_of(side)),
+            _ => "on both sides".to_owned(),
         }
     };
     studio.of_shape(of).unwrap_or_default()
@@ -140,6 +144,17 @@ fn found_shape(studio: Studio, found: &Found) -> View {
     let together = linked.then(|| {
         p("You drew on both sides. The brows are linked, so one shape follows both.").class("quiet")
     });
+    let parted = found.over.has_one_over_both.then(|| {
+        p("A stroke runs over both brows; what it drew between their fronts is left out.")
+            .class("quiet")
+    });
+    let is_whole = found.broken.is_empty();
+    let broken = (!is_whole).then(|| breaks(&found.broken));
+    let take_it = if is_whole {
+        "Take it"
+    } else {
+        "Take it all the same"
+    };
     parts![
         question(
             "Sketch",
@@ -147,9 +162,10 @@ fn found_shape(studio: Studio, found: &Found) -> View {
             "The new outline lies over your strokes; the dotted one is the shape as it is now.",
         ),
         div("word calm").id("sketch-found").all(said),
-        div("").all(together),
+        div("").all(together).all(parted),
+        div("").all(broken),
         button("button main wide", "sketch-take")
-            .words("Take it")
+            .words(take_it)
             .click(move || take(studio)),
         div("buttons")
             .put(
@@ -171,6 +187,16 @@ fn found_shape(studio: Studio, found: &Found) -> View {
                     })
             ),
     ]
+}
+
+/// What taking it would break, before it is taken.
+fn breaks(broken: &[Broken]) -> El {
+    let lines = broken
+        .iter()
+        .map(|one| line(Stands::Off, "off", words::sentence(&one.words())));
+    div("")
+        .put(p("It breaks what holds now:"))
+        .put(el("ul").class("says").id("sketch-breaks").all(lines))
 }
 
 fn sentences(shape: &SketchedShape, with_side: bool) -> Vec<El> {
