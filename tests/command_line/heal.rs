@@ -90,6 +90,18 @@ fn a_shrink_that_is_none_is_refused_in_words() {
             ran.err
         );
     }
+    for shrink in ["abc", "", "1 0", "-x"] {
+        let ran = desk.run(&["heal", "client.json", "--shrink", shrink]);
+        assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{shrink}");
+        assert!(
+            ran.err.contains("this is no number of percent, such as 10"),
+            "{shrink}: {}",
+            ran.err
+        );
+        assert!(!ran.err.contains("float"), "{shrink}: {}", ran.err);
+    }
+    let ran = desk.run(&["heal", "client.json", "--shrink", "12,5 %"]);
+    assert!(ran.out.contains("healed 12.5 % smaller"), "{}", ran.err);
     let ran = desk.run(&["heal", "client.json", "--shrink", "0"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(ran.out.contains("0.00 mm smaller all round"), "{}", ran.out);

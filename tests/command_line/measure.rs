@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::Path;
 
+use ophryon_frames::Side;
 use ophryon_record::Record;
 use serde_json::{Value, json};
 
@@ -161,8 +162,11 @@ fn measure_prints_kept_shapes_and_published_measures() {
     // The larger brow loses a tenth too, which takes a little more of it.
     assert!((0.47..0.5).contains(&rise("healed")), "{}", rise("healed"));
     assert!(height(0, "healed") < height(0, "drawn"));
-    // No border of the hair was traced, so nothing is said of it.
-    assert!(found["hair"]["right"].is_null() && found["hair"].is_object());
+    // No border of the hair was traced; the joined taps give its areas.
+    for side in ["right", "left"] {
+        let inside = found["hair"][side]["inside-mm2"].as_f64();
+        assert!(inside.is_some_and(|mm2| mm2 > 0.0), "{}", found["hair"]);
+    }
     let take_off = &found["standing"]["right"][0];
     assert_eq!(take_off["id"], json!("take-off"));
     assert_eq!(
@@ -185,4 +189,36 @@ fn measure_prints_kept_shapes_and_published_measures() {
         "{}",
         ran.out
     );
+}
+
+/// The table of the hair says where it comes from: the joined taps are rough, a
+/// traced border isn't.
+#[test]
+fn measure_says_when_the_hair_is_only_the_tapped_points() {
+    let desk = Desk::new();
+    let headline = |desk: &Desk| {
+        let ran = desk.run(&["measure", "client.json"]);
+        assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{}", ran.out);
+        let line = |l: &&str| l.starts_with("The natural hair, on skin");
+        ran.out.lines().find(line).expect("the hair").to_owned()
+    };
+    assert_eq!(
+        headline(&desk),
+        "The natural hair, on skin (from the tapped points, rough; ophryon hair finds it)"
+    );
+    let text = fs::read_to_string(desk.path("client.json")).expect("there");
+    let drawn = Record::from_json(&text).expect("sound").drawn();
+    let drawn = drawn.expect("drawn");
+    let border = |side| -> Vec<_> {
+        let cubics = drawn.photo_cubics(side).concat();
+        cubics.iter().map(|p| [p.x, p.y]).collect()
+    };
+    let (right, left) = (border(Side::Right), border(Side::Left));
+    desk.change(|client| client["photos"][0]["hair"] = json!({ "right": right, "left": [] }));
+    assert_eq!(
+        headline(&desk),
+        "The natural hair, on skin (the client's left from the tapped points, rough; ophryon hair finds it)"
+    );
+    desk.change(|client| client["photos"][0]["hair"] = json!({ "right": right, "left": left }));
+    assert_eq!(headline(&desk), "The natural hair, on skin");
 }

@@ -145,7 +145,7 @@ fn words(
             side.name()
         ));
     }
-    text.push_str(&areas(fits));
+    text.push_str(&areas(fits, ""));
     Ok(text)
 }
 
@@ -163,11 +163,27 @@ fn in_json(hair: &Result<FoundHair, String>, px_per_mm: f64, fit: Option<&HairFi
 }
 
 /// The table of a report's natural hair; empty where nothing is known of it.
-pub fn of_report(report: &Report) -> String {
-    areas(&report.hair)
+/// Where no border was traced it is the tapped points that were joined, which
+/// is said.
+pub fn of_report(report: &Report, record: &Record) -> String {
+    let photo = record.design_photo();
+    let rough = |side: Side| {
+        report.hair.get(side).is_some() && photo.is_none_or(|p| p.hair.get(side).is_empty())
+    };
+    let basis = match (rough(Side::Right), rough(Side::Left)) {
+        (false, false) => "",
+        (true, true) => " (from the tapped points, rough; ophryon hair finds it)",
+        (true, false) => {
+            " (the client's right from the tapped points, rough; ophryon hair finds it)"
+        }
+        (false, true) => {
+            " (the client's left from the tapped points, rough; ophryon hair finds it)"
+        }
+    };
+    areas(&report.hair, basis)
 }
 
-fn areas(fits: &Sided<Option<HairFit>>) -> String {
+fn areas(fits: &Sided<Option<HairFit>>, basis: &str) -> String {
     if Side::BOTH.into_iter().all(|side| fits.get(side).is_none()) {
         return String::new();
     }
@@ -190,5 +206,8 @@ fn areas(fits: &Sided<Option<HairFit>>) -> String {
         ("client's right", Column::Numbers),
         ("client's left", Column::Numbers),
     ];
-    format!("\nThe natural hair, on skin\n{}", table(&columns, &rows))
+    format!(
+        "\nThe natural hair, on skin{basis}\n{}",
+        table(&columns, &rows)
+    )
 }

@@ -21,7 +21,7 @@ pub struct HealOptions {
     #[arg(value_name = "FILE")]
     file: PathBuf,
     /// How much smaller a brow heals, percent; as the file says, where it is left out
-    #[arg(long, value_name = "PERCENT", allow_negative_numbers = true)]
+    #[arg(long, value_name = "PERCENT", value_parser = percent, allow_hyphen_values = true)]
     shrink: Option<f64>,
     /// Percent of what; as the file says, where it is left out
     #[arg(long, value_enum)]
@@ -38,6 +38,15 @@ enum By {
     Area,
     /// The thickness of the body
     Thickness,
+}
+
+/// A number, with a decimal point or comma, with its sign or without.
+fn percent(text: &str) -> Result<f64, String> {
+    let number = text.trim().trim_end_matches('%').trim_end();
+    number
+        .replace(',', ".")
+        .parse()
+        .map_err(|_| "this is no number of percent, such as 10".to_owned())
 }
 
 /// The two ways, or why there is none.

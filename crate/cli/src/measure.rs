@@ -7,7 +7,7 @@ mod variants;
 
 use std::path::PathBuf;
 
-use ophryon_record::Report;
+use ophryon_record::{Record, Report};
 
 use crate::Outcome;
 use crate::client_file::{ClientFile, heading};
@@ -45,7 +45,7 @@ pub fn run(options: &MeasureOptions) -> Result<Outcome, Trouble> {
         let drawn = drawn.map_err(|why| file.study_trouble(&why))?;
         format!(
             "{}{}{}\n{states}",
-            words(&report),
+            words(&report, &file.record),
             standing::words(&drawn),
             variants::words(&report.variants)
         )
@@ -54,7 +54,7 @@ pub fn run(options: &MeasureOptions) -> Result<Outcome, Trouble> {
     Ok(Outcome::Done)
 }
 
-fn words(report: &Report) -> String {
+fn words(report: &Report, record: &Record) -> String {
     let mut text = heading(report);
     // Pose and camera are said below, with the photo.
     let said = |c: &&String| !report.certainty.sentences.contains(*c);
@@ -84,7 +84,7 @@ fn words(report: &Report) -> String {
         ],
         &rows,
     ));
-    text.push_str(&hair::of_report(report));
+    text.push_str(&hair::of_report(report, record));
     text.push_str(&certainty::natural(&report.certainty));
     text
 }
