@@ -280,3 +280,55 @@ fn an_edge_is_tapped_point_by_point_and_by_keys() {
         Ok(())
     });
 }
+
+#[test]
+fn what_a_sketch_breaks_is_said_before_it_is_taken() {
+    at_a_desk((1280, 800), "light", async |desk| {
+        let client = Invented::read("demo-even")?;
+        sketching(desk, "demo-even").await?;
+        let outlines = outlines(desk).await?;
+        let k = px_per_mm(&client)?;
+        let edge = |side: usize| -> Line {
+            let mut all = outlines[side].clone();
+            all.sort_by(|a, b| a[0].total_cmp(&b[0]));
+            all
+        };
+        // The tail of the client's left brow, drawn level and not down.
+        let left = edge(1);
+        let tip = left[left.len() - 1];
+        let level: Line = (0..=12)
+            .map(|i| [tip[0] - (18.0 - 1.5 * f64::from(i)) * k, tip[1] - 6.0 * k])
+            .collect();
+        draw(desk, &level, 5).await?;
+        desk.click("make-shape").await?;
+        desk.reads("sketch-breaks", "tail aim: tail points").await?;
+        desk.reads("sketch-take", "Take it all the same").await?;
+        desk.photograph("sketch-breaks").await?;
+        desk.click("sketch-again").await?;
+
+        // One stroke along both upper edges, over the nose.
+        let top = |side: usize| -> Line {
+            let all = edge(side);
+            let run = all.chunk_by(|a, b| (a[0] / (3.0 * k)).floor() == (b[0] / (3.0 * k)).floor());
+            let highest = |c: &[[f64; 2]]| c.iter().copied().min_by(|a, b| a[1].total_cmp(&b[1]));
+            run.filter_map(highest).collect()
+        };
+        draw(desk, &[top(0), top(1)].concat(), 6).await?;
+        desk.reads("question", "One stroke over both brows").await?;
+        desk.click("make-shape").await?;
+        desk.reads("sketch-found", "followed to").await?;
+        desk.photograph("sketch-over-both").await?;
+        desk.click("sketch-again").await?;
+
+        // On the cheek.
+        let cheek: Line = (0..=12)
+            .map(|i| [tip[0] - 2.5 * k * f64::from(i), tip[1] + 42.0 * k])
+            .collect();
+        draw(desk, &cheek, 7).await?;
+        desk.click("make-shape").await?;
+        desk.reads("said", "no sketch of a brow").await?;
+        desk.reads("question", "One stroke").await?;
+        desk.photograph("sketch-elsewhere").await?;
+        Ok(())
+    });
+}
