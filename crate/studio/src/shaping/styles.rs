@@ -6,7 +6,7 @@ use ophryon_record::{Record, Styles, built_in_styles};
 use sycamore::reactive::{Signal, create_signal};
 use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
-use web_sys::Event;
+use web_sys::{Event, KeyboardEvent};
 
 use crate::device::{files, settings};
 use crate::markup::{El, button, div, el, glance, p, svg, value_of};
@@ -247,7 +247,12 @@ fn make(studio: Studio, own: Own) -> El {
                         .label("Name of a style of your own")
                         .id("style-name")
                         .value(move || name.get_clone())
-                        .on::<Event>("input", move |e| name.set(value_of(e))),
+                        .on::<Event>("input", move |e| name.set(value_of(e)))
+                        .on::<KeyboardEvent>("keydown", move |e| {
+                            if e.key() == "Enter" && name.with_untracked(|n| !n.trim().is_empty()) {
+                                take();
+                            }
+                        }),
                 )
                 .put(
                     button("button", "style-make")
