@@ -160,6 +160,10 @@ fn from_a_photo_to_the_same_sheet_as_the_command_line() {
         let stencil = desk.save("save-stencil").await?;
         let report = desk.save("save-report").await?;
         let file = desk.save("save-client").await?;
+        // What tells her file from every other, wherever it goes.
+        let saved: serde_json::Value = serde_json::from_slice(&file)?;
+        let id = saved["id"].as_str().unwrap_or_default();
+        ensure!(id.len() == 32, "the file's identity is “{id}”");
         let (same_stencil, same_report) = sheet_of(&file)?;
         ensure!(
             stencil == same_stencil,

@@ -6,7 +6,7 @@ use wasm_bindgen_futures::spawn_local;
 use web_sys::File;
 
 use crate::device::pictures::{self, Picture};
-use crate::device::{settings, store};
+use crate::device::{page, settings, store};
 use crate::markup::glance;
 use crate::places::Place;
 use crate::studio::{Studio, Work};
@@ -80,7 +80,11 @@ impl Studio {
     /// Begins a new client.
     pub fn begin(self, code: &str) {
         self.keeper.clear();
-        self.set_to_work(store::new_key(), Record::new(code), Place::Face);
+        let mut record = Record::new(code);
+        if let Some(random) = page::random() {
+            record.identify(random);
+        }
+        self.set_to_work(store::new_key(), record, Place::Face);
     }
 
     /// A client to work on from now on.

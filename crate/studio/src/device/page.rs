@@ -81,3 +81,11 @@ pub fn wants_stillness() -> bool {
         })
         .is_some_and(|m| m.matches())
 }
+
+/// Sixteen random bytes; `None` where the browser hands out none.
+pub fn random() -> Option<[u8; 16]> {
+    let mut bytes = [0; 16];
+    let crypto = web_sys::window()?.crypto().ok()?;
+    crypto.get_random_values_with_u8_array(&mut bytes).ok()?;
+    Some(bytes)
+}
