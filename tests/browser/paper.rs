@@ -6,7 +6,7 @@ use std::path::Path;
 use std::process::Command;
 
 use anyhow::{Context, Result, ensure};
-use ophryon_record::{Drawn, Record};
+use ophryon_record::{Day, Drawn, Record};
 use ophryon_stencil::{CheckedDistance, DistanceId, Paper, RULER_TICK_MM, SheetOptions, Sides};
 use thirtyfour::prelude::*;
 
@@ -186,7 +186,8 @@ fn what_is_printed_lies_on_the_table_in_its_own_proportions() {
         // One tap prints what lies there, byte for byte.
         desk.click("print").await?;
         let page = printed_page(desk).await?;
-        let papers = record.papers(&SheetOptions::default())?;
+        let today = crate::today()?.parse::<Day>()?;
+        let papers = record.papers_made(&drawn, &SheetOptions::default(), Some(today))?;
         ensure!(
             page == ophryon_stencil::print_pages(&papers.pages()),
             "the printed page is another than the core lays out"
