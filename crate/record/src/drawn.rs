@@ -2,8 +2,8 @@
 //! millimetres.
 
 use ophryon_brow::{
-    Brow, Difference, HairFit, HairRegion, Handle, Offset, Outline, Pair, Reading, Setting, Shrink,
-    SideMeasures, Verdict, differences, pair_constraints,
+    Brow, Constraint, Difference, HairFit, HairRegion, Handle, Offset, Outline, Pair, Reading,
+    Setting, Shrink, SideMeasures, Verdict, differences, pair_constraints,
 };
 use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin};
 use serde::{Deserialize, Serialize};
@@ -91,7 +91,13 @@ impl Record {
             offset: *pair.offset.get(side),
             hair: measured.hair.get(side).as_ref(),
         });
-        let readings = pair_constraints(&brows, &settings, &self.limits);
+        let mut readings = pair_constraints(&brows, &settings, &self.limits);
+        for side in Side::BOTH {
+            let is_traced = |p: &crate::Photo| !p.hair.get(side).is_empty();
+            if !self.design_photo().is_some_and(is_traced) {
+                say_rough(readings.get_mut(side));
+            }
+        }
         let measures =
             Sided::from_fn(|side| SideMeasures::of(brows.get(side), pair.offset.get(side)));
         let hair_fit = Sided::from_fn(|side| {
@@ -112,6 +118,22 @@ impl Record {
             hair_fit,
             shrink: self.shrink,
         })
+    }
+}
+
+/// Hair that was neither found nor traced is what five tapped points enclose,
+/// which may be a quarter off.
+fn say_rough(readings: &mut [Reading]) {
+    for reading in readings {
+        let of_hair = matches!(
+            reading.constraint,
+            Constraint::HairInside | Constraint::HairStep
+        );
+        if of_hair && reading.value.is_some() {
+            reading
+                .sentence
+                .push_str(" (hair from the tapped points, rough)");
+        }
     }
 }
 

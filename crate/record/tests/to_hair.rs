@@ -109,3 +109,23 @@ fn hair_that_is_not_known_is_said() {
     let said = none.expect_err("no hair").to_string();
     assert!(said.contains("client's right"), "{said}");
 }
+
+#[test]
+fn hair_that_is_only_tapped_is_told_as_rough() {
+    let told = |record: &Record, side: Side| {
+        let drawn = record.drawn().expect("drawn");
+        let about_hair = drawn.readings.get(side).iter();
+        let about_hair = about_hair.filter(|r| r.constraint.name().starts_with("hair"));
+        about_hair.map(|r| r.sentence.clone()).collect::<Vec<_>>()
+    };
+    let record = with_hair(10.0, Offset::default());
+    let (tapped, traced) = (told(&record, Side::Right), told(&record, Side::Left));
+    assert!(
+        !tapped.is_empty() && tapped.iter().all(|s| s.contains("rough")),
+        "{tapped:?}"
+    );
+    assert!(
+        !traced.is_empty() && traced.iter().all(|s| !s.contains("rough")),
+        "{traced:?}"
+    );
+}

@@ -1,13 +1,17 @@
 //! What the client says of the shape, and what answers it: millimetres, seen
 //! on the face before they are taken.
 
+use std::cell::Cell;
+
 use ophryon_brow::{Change, Phrase, Proposal};
 use ophryon_frames::Side;
 use ophryon_record::{apply, feedback_edit};
 use sycamore::reactive::{Signal, create_effect, create_signal, on_cleanup, untrack};
 use sycamore::web::View;
+use wasm_bindgen::JsCast;
 
 use super::numbers::both;
+use crate::device::page;
 use crate::markup::{El, button, div, el, glance, p};
 use crate::number::signed;
 use crate::shape;
@@ -36,6 +40,7 @@ pub fn section(studio: Studio) -> El {
         });
     });
     on_cleanup(move || ghost.set(None));
+    keep_the_keyboard(said);
     let heard = move || {
         let record = studio.record();
         let answers = record.and_then(|r| r.answers.clone());
@@ -74,6 +79,28 @@ pub fn section(studio: Studio) -> El {
         });
     shape::section("she-says", "What she says", in_short, inside)
 }
+
+/// What was pressed is gone once it is answered; the keyboard goes on with what
+/// stands there instead.
+fn keep_the_keyboard(said: Signal<Option<Phrase>>) {
+    let begun = Cell::new(false);
+    create_effect(move || {
+        said.track();
+        if !begun.replace(true) {
+            return;
+        }
+        page::next_frame(|| {
+            let next = page::document().and_then(|page| page.query_selector(NEXT).ok().flatten());
+            if let Some(next) = next {
+                // Without the focus, only the keys have a longer way.
+                let _ = next.unchecked_into::<web_sys::HtmlElement>().focus();
+            }
+        });
+    });
+}
+
+/// The first button of the answer, else of the phrases.
+const NEXT: &str = "[data-testid=answer] button";
 
 /// All that she may say.
 fn phrases(said: Signal<Option<Phrase>>) -> View {
