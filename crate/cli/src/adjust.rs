@@ -57,14 +57,7 @@ pub fn run(options: &AdjustOptions) -> Result<Outcome, Trouble> {
         .map_err(|why| Trouble::Options(why.to_string()))?;
     let after = changed.drawn().map_err(|why| study(&why))?;
     if let Some(out) = &options.out {
-        let text = changed.to_json().map_err(|source| Trouble::Read {
-            file: options.file.clone(),
-            source,
-        })?;
-        output::write_whole(out, text.as_bytes()).map_err(|source| Trouble::Unwritable {
-            file: out.clone(),
-            source,
-        })?;
+        file.write_changed(&changed, out)?;
     }
     let shrink = file.record.shrink;
     let heals = [&before, &after].map(|drawn| stays(drawn, &shrink));

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use ophryon_record::{LARGEST_FILE, PaperError, Record, Report, ShapeSource, StudyError};
 use ophryon_stencil::SheetError;
 
+use crate::output;
 use crate::photo;
 use crate::trouble::Trouble;
 
@@ -34,6 +35,18 @@ impl ClientFile {
         Ok(Self {
             path: file(),
             record,
+        })
+    }
+
+    /// Writes a changed record as a file of its own, whole or not at all.
+    pub fn write_changed(&self, changed: &Record, out: &Path) -> Result<(), Trouble> {
+        let text = changed.to_json().map_err(|source| Trouble::Read {
+            file: self.path.clone(),
+            source,
+        })?;
+        output::write_whole(out, text.as_bytes()).map_err(|source| Trouble::Unwritable {
+            file: out.to_owned(),
+            source,
         })
     }
 

@@ -116,14 +116,7 @@ pub fn run(options: &FitOptions) -> Result<Outcome, Trouble> {
     let after = fitted.drawn();
     let broken = drawn.broken_by(&after.map_err(|why| file.study_trouble(&why))?);
     if let Some(out) = &options.out {
-        let text = fitted.to_json().map_err(|source| Trouble::Read {
-            file: options.file.clone(),
-            source,
-        })?;
-        output::write_whole(out, text.as_bytes()).map_err(|source| Trouble::Unwritable {
-            file: out.clone(),
-            source,
-        })?;
+        file.write_changed(&fitted, out)?;
     }
     let text = if options.json {
         format!("{:#}\n", in_json(&file.record, &shape, &broken, options))
