@@ -180,7 +180,7 @@ impl HairRegion {
         }
         let (mut nearest, mut hair) = (f64::INFINITY, p);
         for (a, b) in self.edges() {
-            let at = on_stretch(p, *a, *b);
+            let at = p.nearest_on(*a, *b);
             let square = (at - p).dot(at - p);
             if square < nearest {
                 (nearest, hair) = (square, at);
@@ -225,18 +225,6 @@ fn closely(line: &[Point<Lateral>]) -> impl Iterator<Item = Point<Lateral>> {
         let parts = (a.distance(*b) / PLACES_MM).ceil().clamp(1.0, 1000.0);
         (0..parts as u32).map(move |i| a.lerp(*b, f64::from(i) / parts))
     })
-}
-
-/// The nearest place of a stretch.
-fn on_stretch(p: Point<Lateral>, a: Point<Lateral>, b: Point<Lateral>) -> Point<Lateral> {
-    let run = b - a;
-    let square = run.dot(run);
-    let t = if square > 0.0 {
-        ((p - a).dot(run) / square).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    a + run * t
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@
 use ophryon_frames::{Lateral, Point, Side, Sided, Vector};
 use serde::Serialize;
 
-use crate::{Brow, Handle, Offset, Outline};
+use crate::{Brow, BrowPoints, Handle, Offset, Outline};
 
 /// One side as a ruler reads it. All in mm on the skin; distances from the
 /// midline, heights above the pupil line.
@@ -59,6 +59,15 @@ pub struct Difference {
     pub difference_mm: f64,
 }
 
+/// Halfway from the start to the middle of peak and lower arch, and the
+/// direction across the body there: where its thickness is read.
+pub(crate) fn body_across(points: &BrowPoints) -> (Point<Lateral>, Vector<Lateral>) {
+    let start = points.at(Handle::Start);
+    let arch = points.peak.midpoint(points.lower_arch);
+    let along = arch - start;
+    (start.midpoint(arch), Vector::new(-along.y, along.x))
+}
+
 impl SideMeasures {
     /// Measures a brow placed with its offset.
     pub fn of(brow: &Brow, offset: &Offset) -> Self {
@@ -66,14 +75,8 @@ impl SideMeasures {
         let (points, outline) = (on_face.points(), on_face.outline());
         let (start, tail) = (points.at(Handle::Start), points.tail);
         let front = points.front_top - points.front_bottom;
-        let arch = points.peak.midpoint(points.lower_arch);
-        let body = start.midpoint(arch);
+        let (body, across_body) = body_across(points);
         let axis = tail - points.lower_arch;
-        let across = |at: Point<Lateral>, along: Vector<Lateral>| {
-            outline
-                .across(at, Vector::new(-along.y, along.x))
-                .unwrap_or(0.0)
-        };
         Self {
             start_mm: start.x,
             front_top_height_mm: points.front_top.y,
@@ -86,7 +89,7 @@ impl SideMeasures {
             tail_height_mm: tail.y,
             length_mm: start.distance(tail),
             thickness_start_mm: front.length(),
-            thickness_body_mm: across(body, arch - start),
+            thickness_body_mm: outline.across(body, across_body).unwrap_or(0.0),
             thickness_peak_mm: outline
                 .across(points.peak, Vector::new(0.0, 1.0))
                 .unwrap_or(0.0),

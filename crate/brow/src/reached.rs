@@ -196,16 +196,8 @@ impl Brow {
 const EDGES_OF_EACH: u32 = 16;
 
 fn nearest(p: Point<Lateral>, edge: &[Point<Lateral>]) -> f64 {
-    let to = |a: Point<Lateral>, b: Point<Lateral>| {
-        let run = b - a;
-        let square = run.dot(run);
-        let t = if square > 0.0 {
-            ((p - a).dot(run) / square).clamp(0.0, 1.0)
-        } else {
-            0.0
-        };
-        p.distance(a.lerp(b, t))
-    };
-    let pairs = edge.windows(2).map(|pair| to(pair[0], pair[1]));
+    let pairs = edge
+        .windows(2)
+        .map(|pair| p.distance(p.nearest_on(pair[0], pair[1])));
     pairs.fold(f64::INFINITY, f64::min)
 }

@@ -1,11 +1,12 @@
 //! What a form wishes, as squares that the programme makes small.
 
-use ophryon_frames::{Lateral, Point, Vector};
+use ophryon_frames::{Lateral, Point};
 
 use crate::fair::{Bound, Legs};
 use crate::leg::{Form, Leg, UNKNOWNS};
+use crate::measure::body_across;
 use crate::quadratic::Programme;
-use crate::{BrowPoints, Guide, GuideSource, Handle, MOST_PLACES, Weights};
+use crate::{BrowPoints, Guide, GuideSource, MOST_PLACES, Weights};
 
 /// Adds all wishes.
 pub(crate) fn add(
@@ -88,7 +89,8 @@ fn tail_thickness(legs: &Legs<Leg>, share: f64) -> Form {
 /// across the body's own axis ([`body_across`]); each edge is met there by one
 /// step of Newton's from where a brow of the wished thickness has it.
 fn body_miss(legs: &Legs<Leg>, points: &BrowPoints, wished_mm: f64) -> Option<Form> {
-    let (at, across) = body_across(points)?;
+    let (at, across) = body_across(points);
+    let across = across.unit()?;
     let meets = |leg: &Leg, front: Point<Lateral>, guess: f64| {
         let turn = leg.plane.origin;
         let place = at + across * guess;
@@ -108,13 +110,4 @@ fn body_miss(legs: &Legs<Leg>, points: &BrowPoints, wished_mm: f64) -> Option<Fo
             .plus(&lower, -1.0)
             .plus(&Form::constant(-wished_mm), 1.0),
     )
-}
-
-/// Halfway from the start to the middle of peak and lower arch, and the
-/// direction across the body there: where its thickness is read.
-pub(crate) fn body_across(points: &BrowPoints) -> Option<(Point<Lateral>, Vector<Lateral>)> {
-    let start = points.at(Handle::Start);
-    let arch = points.peak.midpoint(points.lower_arch);
-    let along = (arch - start).unit()?;
-    Some((start.midpoint(arch), Vector::new(-along.y, along.x)))
 }

@@ -47,6 +47,18 @@ impl<F: Frame> Point<F> {
         (self - other).length()
     }
 
+    /// The place of the straight stretch from `a` to `b` that is nearest.
+    #[must_use]
+    pub fn nearest_on(self, a: Self, b: Self) -> Self {
+        let run = b - a;
+        let square = run.dot(run);
+        if square > 0.0 {
+            a + run * ((self - a).dot(run) / square).clamp(0.0, 1.0)
+        } else {
+            a
+        }
+    }
+
     /// The point `t` of the way to `other`; 0.5 is the middle.
     pub fn lerp(self, other: Self, t: f64) -> Self {
         self + (other - self) * t

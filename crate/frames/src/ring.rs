@@ -39,7 +39,7 @@ pub fn simplified<F: Frame>(ring: &[Point<F>], tolerance: f64) -> Vec<Point<F>> 
     let mut stretches = vec![(a, b), (b, a + n)];
     while let Some((from, to)) = stretches.pop() {
         let (p, q) = (ring[from % n], ring[to % n]);
-        let off = |i: usize| off_stretch(ring[i % n], p, q);
+        let off = |i: usize| ring[i % n].distance(ring[i % n].nearest_on(p, q));
         let worst = (from + 1..to).max_by(|i, j| off(*i).total_cmp(&off(*j)));
         if let Some(i) = worst.filter(|i| off(*i) > tolerance) {
             kept[i % n] = true;
@@ -54,17 +54,6 @@ pub fn simplified<F: Frame>(ring: &[Point<F>], tolerance: f64) -> Vec<Point<F>> 
         .map(|(p, _)| *p)
         .collect();
     if line.len() < 3 { Vec::new() } else { line }
-}
-
-fn off_stretch<F: Frame>(p: Point<F>, a: Point<F>, b: Point<F>) -> f64 {
-    let run = b - a;
-    let square = run.dot(run);
-    let t = if square > 0.0 {
-        ((p - a).dot(run) / square).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    p.distance(a + run * t)
 }
 
 #[cfg(test)]

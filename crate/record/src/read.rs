@@ -196,7 +196,7 @@ fn without_place(error: &serde_json::Error) -> String {
 const QUOTED: usize = 200;
 
 /// Text from a file that is fit for one line of a message.
-fn quotable(text: &str) -> String {
+pub(crate) fn quotable(text: &str) -> String {
     let printable = |c: char| if c.is_control() { ' ' } else { c };
     let mut short: String = text.chars().take(QUOTED).map(printable).collect();
     if text.chars().nth(QUOTED).is_some() {

@@ -16,6 +16,7 @@ use ophryon_brow::{
 use ophryon_frames::{Side, Sided};
 use serde::Serialize;
 
+use crate::read::quotable;
 use crate::study::natural_brow;
 use crate::{Edit, Measured, Record, StudyError};
 
@@ -27,9 +28,6 @@ pub const MOST_STYLES: usize = 100;
 
 /// Largest file of styles that is read, bytes: a hundred take a tenth of it.
 pub const LARGEST_STYLES_FILE: usize = 1024 * 1024;
-
-/// Longest piece of a file that is quoted in a message, characters.
-const QUOTED: usize = 120;
 
 /// The styles that come along. Invented; no better or worse than others.
 pub fn built_in_styles() -> &'static [Style] {
@@ -440,16 +438,6 @@ fn not_json() -> StylesError {
     StylesError::NotStyles {
         what: "it is not JSON".to_owned(),
     }
-}
-
-/// Text from a file that is fit for one line of a message.
-fn quotable(text: &str) -> String {
-    let printable = |c: char| if c.is_control() { ' ' } else { c };
-    let mut short: String = text.chars().take(QUOTED).map(printable).collect();
-    if text.chars().nth(QUOTED).is_some() {
-        short.push('…');
-    }
-    short
 }
 
 /// Why a style can't be drawn on a client. The record is as it was.

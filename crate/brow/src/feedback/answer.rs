@@ -5,7 +5,7 @@ use ophryon_frames::{Lateral, Point, Side, Sided, Vector};
 use crate::draw::drawn;
 use crate::feedback::moves::{Meaning, Recipe, meaning, moved, wished};
 use crate::feedback::parameter::{Change, Parameter, TOTAL_BOUNDS, Total, changes, measured};
-use crate::wish::body_across;
+use crate::measure::body_across;
 use crate::{
     Brow, BrowPoints, Constraint, Form, HairRegion, Handle, Limits, Pair, Phrase, Reading, Setting,
     Shrink, SideConflict, THIN_MM, Tolerance, Verdict, healed, pair_constraints,
@@ -557,7 +557,8 @@ fn beyond(reading: &Reading) -> f64 {
 /// Thickness of the hair where the body's is read, mm; `None` where the line
 /// across it doesn't cross the hair.
 fn hair_across(hair: &HairRegion, points: &BrowPoints) -> Option<f64> {
-    let (at, across) = body_across(points)?;
+    let (at, across) = body_across(points);
+    let across = across.unit()?;
     let along: Vector<Lateral> = Vector::new(across.y, -across.x);
     let border = hair.border();
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);

@@ -4,6 +4,7 @@ use ophryon_frames::{Lateral, Point, Vector};
 
 use super::{Healing, Stage, Thickness};
 use crate::inset::Moved;
+use crate::measure::body_across;
 use crate::{Brow, Front, Handle, Offset, Outline, SideMeasures};
 
 /// The places where thickness is taken: fixed by the brow's points, so that
@@ -24,8 +25,7 @@ impl<'a> Gauge<'a> {
     pub fn of(brow: &'a Brow) -> Self {
         let points = brow.points();
         let start = points.at(Handle::Start);
-        let arch = points.peak.midpoint(points.lower_arch);
-        let along = arch - start;
+        let (body, across) = body_across(points);
         let front = points.front_top - points.front_bottom;
         let inward = Vector::new(front.y, -front.x);
         Self {
@@ -38,8 +38,8 @@ impl<'a> Gauge<'a> {
                 // A rounding ends within twice its radius and half the edge.
                 Front::Soft { radius_mm } => (2.0 * radius_mm).min(0.5 * front.length()),
             },
-            body: start.midpoint(arch),
-            across: Vector::new(-along.y, along.x),
+            body,
+            across,
         }
     }
 

@@ -224,6 +224,17 @@ pub struct Piece {
     pub height: u32,
 }
 
+impl From<ophryon_photo::Crop> for Piece {
+    fn from(crop: ophryon_photo::Crop) -> Self {
+        Self {
+            left: crop.left,
+            top: crop.top,
+            width: crop.size.width,
+            height: crop.size.height,
+        }
+    }
+}
+
 /// The pixels of a piece of a kept picture, which has that upright size: red,
 /// green, blue, alpha.
 ///

@@ -62,7 +62,7 @@ fn eye(tap: PupilTap) -> Result<Piece, String> {
     let (width, height) = tap.photo;
     let crop = rough(tap.scale).crop(tap.at, Size::new(width, height));
     let crop = crop.ok_or_else(|| WeakEvidence::Outside.to_string())?;
-    Ok(piece(crop))
+    Ok(crop.into())
 }
 
 fn band(at: BrowsAt) -> Option<BrowBand> {
@@ -71,7 +71,7 @@ fn band(at: BrowsAt) -> Option<BrowBand> {
 
 fn brows(at: BrowsAt) -> Option<Piece> {
     let (width, height) = at.photo;
-    Some(piece(band(at)?.crop(Size::new(width, height))?))
+    Some(band(at)?.crop(Size::new(width, height))?.into())
 }
 
 fn judge(rgba: &[u8], piece: Piece, at: BrowsAt) -> Option<Judged> {
@@ -96,15 +96,6 @@ fn judge(rgba: &[u8], piece: Piece, at: BrowsAt) -> Option<Judged> {
         take_again,
         sentences,
     })
-}
-
-fn piece(crop: Crop) -> Piece {
-    Piece {
-        left: crop.left,
-        top: crop.top,
-        width: crop.size.width,
-        height: crop.size.height,
-    }
 }
 
 fn crop(piece: Piece) -> Crop {

@@ -1,13 +1,13 @@
 //! Looks for the hair of both brows in the photo's pixels.
 
 use ophryon_frames::{Side, Sided};
-use ophryon_photo::{Crop, FoundHair, HairSearch, Layout, Pixels, Size, find_hair};
+use ophryon_photo::{FoundHair, HairSearch, Layout, Pixels, Size, find_hair};
 use ophryon_record::{Edit, Image, Photo};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::Blob;
 
 use super::{border, px_per_mm};
-use crate::device::pictures::{self, Piece};
+use crate::device::pictures;
 use crate::markup::glance;
 use crate::studio::Studio;
 use crate::words;
@@ -60,20 +60,11 @@ async fn one(blob: &Blob, photo: &Photo, side: Side, px_per_mm: f64) -> Result<F
     let whole = Size::new(photo.width_px, photo.height_px);
     let outside = "the brow lies outside of the photo; tap its places again";
     let crop = search.crop(whole).ok_or(outside)?;
-    let rgba = pictures::pixels(blob, (photo.width_px, photo.height_px), piece(crop)).await?;
+    let rgba = pictures::pixels(blob, (photo.width_px, photo.height_px), crop.into()).await?;
     // So that it is seen that something is under way.
     breathe().await;
     let pixels = Pixels::of_crop(crop, Layout::Rgba, &rgba).ok_or(outside)?;
     find_hair(&pixels, &search).map_err(|e| e.to_string())
-}
-
-fn piece(crop: Crop) -> Piece {
-    Piece {
-        left: crop.left,
-        top: crop.top,
-        width: crop.size.width,
-        height: crop.size.height,
-    }
 }
 
 /// Lets the page be painted.
