@@ -73,8 +73,6 @@ pub enum VariantEdit {
         name: String,
         /// Anything worth remembering.
         note: String,
-        /// The style it began with, where there was one.
-        style: Option<String>,
     },
     /// Keeps the present shape in place of a kept one, under its name.
     Replace {
@@ -137,13 +135,12 @@ impl VariantEdit {
 pub(crate) fn apply(record: &Record, edit: &VariantEdit) -> Result<Record, EditError> {
     let mut next = record.clone();
     match edit {
-        VariantEdit::Keep { name, note, style } => {
+        VariantEdit::Keep { name, note } => {
             if next.variants.len() >= MOST_VARIANTS {
                 return Err(EditError::VariantsFull);
             }
             let mut kept = present(&mut next, name.clone())?;
             kept.note.clone_from(note);
-            kept.style.clone_from(style);
             next.variants.push(kept);
         }
         VariantEdit::Replace { index } => {
@@ -200,7 +197,7 @@ fn present(record: &mut Record, name: String) -> Result<Variant, EditError> {
     Ok(Variant {
         name,
         note: String::new(),
-        style: None,
+        style: record.style.clone(),
         pair,
         limits: record.limits,
     })

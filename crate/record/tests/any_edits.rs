@@ -70,7 +70,7 @@ fn edit() -> impl Strategy<Value = Edit> {
     ];
     let name = name.prop_map(str::to_owned);
     let variant = prop_oneof![
-        3 => name.clone().prop_map(|name| VariantEdit::Keep { name, note: String::new(), style: None }),
+        3 => name.clone().prop_map(|name| VariantEdit::Keep { name, note: String::new() }),
         2 => index.clone().prop_map(|index| VariantEdit::Take { index }),
         1 => index.clone().prop_map(|index| VariantEdit::Replace { index }),
         1 => (index.clone(), name).prop_map(|(index, name)| VariantEdit::Describe { index, name, note: "n".to_owned() }),

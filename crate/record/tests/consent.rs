@@ -217,7 +217,6 @@ fn what_has_nothing_to_do_with_it_leaves_it_agreed() {
     let kept = VariantEdit::Keep {
         name: "Hers".to_owned(),
         note: String::new(),
-        style: None,
     };
     for edit in [
         Edit::SetClient(client),

@@ -44,10 +44,10 @@ fn every_field_of_file_and_report_stands_on_the_page() {
     let mut record = Record::from_json(examples()[0]).expect("the example reads");
     record.pair = record.pair.map(ophryon_brow::Pair::unlinked);
     record.shrink.share = 0.12;
+    record.style = Some("Soft".to_owned());
     let keep = VariantEdit::Keep {
         name: "Soft".to_owned(),
         note: "She likes the tail.".to_owned(),
-        style: Some("Soft".to_owned()),
     };
     record = apply(&record, &Edit::Variant(keep)).expect("there is room");
     record = with_her_word(record);

@@ -163,7 +163,6 @@ fn kept_shapes_stand_side_by_side_in_numbers() {
         Edit::Variant(VariantEdit::Keep {
             name: name.to_owned(),
             note: "n".to_owned(),
-            style: Some("Soft".to_owned()),
         })
     };
     let record = done(&record, &keep("First"));

@@ -17,7 +17,6 @@ fn keep(name: &str) -> Edit {
     Edit::Variant(VariantEdit::Keep {
         name: name.to_owned(),
         note: String::new(),
-        style: None,
     })
 }
 
@@ -216,4 +215,17 @@ fn faults_of_kept_shapes_are_named_by_their_field() {
         let why = Record::from_json(&file.to_string()).expect_err("it is refused");
         assert!(why.to_string().starts_with(said), "{why}");
     }
+}
+
+#[test]
+fn a_shape_that_is_kept_by_itself_keeps_the_style_it_began_with() {
+    let record = typical();
+    let style = &ophryon_record::built_in_styles()[0];
+    let one = |record: &Record, edit: &Edit| apply(record, edit).expect("sensible");
+    let record = one(&record, &keep("Before"));
+    let styled = record.styled(style).expect("it fits").edit();
+    let record = one(&record, &styled);
+    let record = one(&record, &Edit::Variant(VariantEdit::Take { index: 0 }));
+    let begun: Vec<_> = record.variants.iter().map(|v| v.style.as_deref()).collect();
+    assert_eq!(begun, [None, Some(&*style.name)]);
 }

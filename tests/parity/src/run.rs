@@ -97,7 +97,6 @@ fn work(number: u64) -> Vec<Step> {
         Edit::Variant(VariantEdit::Keep {
             name: name.to_owned(),
             note: String::new(),
-            style: None,
         })
     };
     steps.push(edit(keep("as planned")));

@@ -33,7 +33,6 @@ pub fn keep(studio: Studio) {
         VariantEdit::Keep {
             name: record.free_variant_name(),
             note: String::new(),
-            style: record.style.clone(),
         },
     );
 }
