@@ -9,7 +9,12 @@
 mod balance;
 mod desk;
 mod face_photo;
+mod guest;
 mod hair;
+mod handed;
+mod healed;
+mod home;
+mod keeping;
 mod later;
 mod paper;
 mod shaping;
@@ -18,8 +23,11 @@ mod shaping;
 #[allow(dead_code)]
 #[path = "../paper/scan.rs"]
 mod scan;
+mod show;
+mod signing;
 mod sketch;
 mod truth;
+mod visits;
 
 use std::fs;
 use std::process::Command;

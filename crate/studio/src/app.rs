@@ -19,11 +19,15 @@ pub fn app() -> View {
     studio.keep_from_now_on();
     studio.later.come_quietly();
     page::listen::<KeyboardEvent>("keydown", move |event| history_keys(studio, event));
+    let is_handed = move || studio.handed.get();
     let is_open = move || studio.work.with(Option::is_some);
     shows(
-        is_open,
-        move |is_open| {
-            if is_open { desk(studio) } else { home(studio) }
+        move || (is_handed(), is_open()),
+        move |(is_handed, is_open)| match (is_handed, is_open) {
+            // Whatever else is open, she sees nothing but her own face.
+            (true, _) => studio.later.handed.show(move |views| (views.whole)(studio)),
+            (false, true) => desk(studio),
+            (false, false) => home(studio),
         },
     )
 }
@@ -73,6 +77,14 @@ fn desk(studio: Studio) -> View {
                 Place::Paper => studio
                     .later
                     .paper
+                    .show_when_here(move |views| (views.table)(studio)),
+                Place::Show => studio
+                    .later
+                    .show
+                    .show_when_here(move |views| (views.table)(studio)),
+                Place::Visits => studio
+                    .later
+                    .visits
                     .show_when_here(move |views| (views.table)(studio)),
             },
         )

@@ -66,6 +66,14 @@ pub struct Parts {
     pub shaping: Part<ShapingViews>,
     /// Looking at photos: files, sharpness, irises.
     pub photos: Part<Photos>,
+    /// The place Show: handing over, what she said, what she agreed to.
+    pub show: Part<ShowViews>,
+    /// What the client sees while the device is in her hands.
+    pub handed: Part<HandedViews>,
+    /// The place Visits: the log, the healed check.
+    pub visits: Part<VisitViews>,
+    /// Backups, erasing, earlier versions: of the first screen and of a client.
+    pub safe: Part<SafeViews>,
     /// Writing PDF and DXF. Comes when it is used, never before.
     pub press: Part<Press>,
 }
@@ -80,6 +88,10 @@ impl Parts {
             files: Part::new("What keeps and opens clients", || Box::pin(files())),
             shaping: Part::new("What is done with a shape", || Box::pin(shaping())),
             photos: Part::new("The reader of photos", || Box::pin(photos())),
+            show: Part::new("Show", || Box::pin(show())),
+            handed: Part::new("What the client sees", || Box::pin(handed())),
+            visits: Part::new("Visits", || Box::pin(visits())),
+            safe: Part::new("What keeps clients safe", || Box::pin(safe())),
             press: Part::new("The writer of PDF", || Box::pin(press())),
         }
     }
@@ -97,6 +109,10 @@ impl Parts {
                 let _ = self.balance.get().await;
                 let _ = self.hands.get().await;
                 let _ = self.paper.get().await;
+                let _ = self.show.get().await;
+                let _ = self.handed.get().await;
+                let _ = self.visits.get().await;
+                let _ = self.safe.get().await;
             });
         });
     }
@@ -195,6 +211,74 @@ fn hands() -> Result<HandViews, Away> {
         sketch: crate::sketch::panel,
         hair_over: crate::hair::over,
         hair: crate::hair::panel,
+    })
+}
+
+/// The place Show.
+#[derive(Clone, Copy)]
+pub struct ShowViews {
+    /// Her face as she will see it, instead of the stage.
+    pub table: fn(Studio) -> View,
+    /// What the panel asks and offers.
+    pub panel: fn(Studio) -> View,
+    /// How far the place is.
+    pub state: fn(Studio) -> places::State,
+}
+
+#[wasm_split(show, fallible)]
+fn show() -> Result<ShowViews, Away> {
+    Ok(ShowViews {
+        table: crate::show::table,
+        panel: crate::show::panel,
+        state: crate::show::state,
+    })
+}
+
+/// What the client sees while the device is in her hands.
+#[derive(Clone, Copy)]
+pub struct HandedViews {
+    /// The whole page.
+    pub whole: fn(Studio) -> View,
+}
+
+#[wasm_split(handed, fallible)]
+fn handed() -> Result<HandedViews, Away> {
+    Ok(HandedViews {
+        whole: crate::handed::whole,
+    })
+}
+
+/// The place Visits.
+#[derive(Clone, Copy)]
+pub struct VisitViews {
+    /// What lies on the table: the visit in work, or the healed brows.
+    pub table: fn(Studio) -> View,
+    /// What the panel asks and offers.
+    pub panel: fn(Studio) -> View,
+}
+
+#[wasm_split(visits, fallible)]
+fn visits() -> Result<VisitViews, Away> {
+    Ok(VisitViews {
+        table: crate::visits::table,
+        panel: crate::visits::panel,
+    })
+}
+
+/// What keeps clients safe.
+#[derive(Clone, Copy)]
+pub struct SafeViews {
+    /// Backup and restore, on the first screen.
+    pub backups: fn(Studio) -> View,
+    /// Earlier versions of the client in work.
+    pub versions: fn(Studio) -> View,
+}
+
+#[wasm_split(safe, fallible)]
+fn safe() -> Result<SafeViews, Away> {
+    Ok(SafeViews {
+        backups: crate::safe::backups,
+        versions: crate::safe::versions,
     })
 }
 

@@ -7,7 +7,13 @@
 //! | folder | what it is |
 //! |---|---|
 //! | `stage` | the face: zoom, gestures, what is drawn over the photo |
-//! | `face`, `balance`, `shape`, `paper` | the panels of the places |
+//! | `face`, `balance`, `shape`, `show`, `paper`, `visits` | the panels of the places |
+//! | `handed` | what the client sees while the device is in her hands |
+//! | `guest` | what a client sees on a device of her own |
+//! | `look` | the powder on her face, drawn |
+//! | `signing` | what she reads, answers and signs |
+//! | `healed` | the healed brows measured, and what is learned of them |
+//! | `safe` | backups, erasing, earlier versions |
 //! | `sketch`, `hair` | what the hands do on the face where the shape is made |
 //! | `shaping` | styles, what the client says, the healed size, kept shapes |
 //! | `measures` | what a photo says in millimetres, each with its ± |
@@ -23,22 +29,30 @@ mod client_files;
 mod device;
 mod exchange;
 mod face;
+mod guest;
 mod hair;
+mod handed;
+mod healed;
 mod home;
 mod keeper;
 mod later;
+mod look;
 mod markup;
 mod measures;
 mod number;
 mod paper;
 mod parts;
 mod places;
+mod safe;
 mod shape;
 mod shaping;
+mod show;
+mod signing;
 mod sketch;
 mod stage;
 mod studio;
 mod view;
+mod visits;
 mod words;
 
 use ophryon_record::{Image, Record};

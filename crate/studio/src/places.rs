@@ -12,8 +12,12 @@ pub enum Place {
     Balance,
     /// Draw and pair.
     Shape,
+    /// What the client sees, says and agrees to.
+    Show,
     /// Sheets and the ruler list.
     Paper,
+    /// The log, and how the brows healed.
+    Visits,
 }
 
 /// How far a place is.
@@ -29,7 +33,14 @@ pub enum State {
 
 impl Place {
     /// All places that there are, in the order of the work.
-    pub const ALL: [Self; 4] = [Self::Face, Self::Balance, Self::Shape, Self::Paper];
+    pub const ALL: [Self; 6] = [
+        Self::Face,
+        Self::Balance,
+        Self::Shape,
+        Self::Show,
+        Self::Paper,
+        Self::Visits,
+    ];
 
     /// Its name.
     pub const fn name(self) -> &'static str {
@@ -37,7 +48,9 @@ impl Place {
             Self::Face => "Face",
             Self::Balance => "Balance",
             Self::Shape => "Shape",
+            Self::Show => "Show",
             Self::Paper => "Paper",
+            Self::Visits => "Visits",
         }
     }
 
@@ -47,7 +60,9 @@ impl Place {
             Self::Face => "face",
             Self::Balance => "balance",
             Self::Shape => "shape",
+            Self::Show => "show",
             Self::Paper => "paper",
+            Self::Visits => "visits",
         }
     }
 
@@ -75,6 +90,17 @@ impl Place {
                 None => State::Empty,
                 Some(d) if d.failing().next().is_some() => State::Look,
                 Some(_) => State::Done,
+            },
+            // Whether her word still holds is known where it is asked for.
+            Self::Show if record.consent.agreements.is_empty() => match drawn {
+                None => State::Empty,
+                Some(_) => State::Look,
+            },
+            Self::Show => State::Look,
+            Self::Visits => match record.visits.last() {
+                None => State::Empty,
+                Some(last) if last.healed.is_some() => State::Done,
+                Some(_) => State::Look,
             },
             Self::Paper => match drawn {
                 None => State::Empty,

@@ -52,6 +52,9 @@ impl std::ops::Deref for Studio {
 pub struct State {
     /// The client in work; `None` on the first screen.
     pub work: Signal<Option<Work>>,
+    /// The device is in the client's hands: nothing but her own face is shown
+    /// until the artist's code takes it back.
+    pub handed: Signal<bool>,
     /// What the artist is looking at.
     pub view: View,
     /// What she chose for this device.
@@ -114,6 +117,7 @@ impl Studio {
         }));
         Self(Box::leak(Box::new(State {
             work,
+            handed: create_signal(false),
             view,
             settings: Settings::restore(),
             keeper: Keeper::new(),

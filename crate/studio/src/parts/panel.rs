@@ -46,6 +46,8 @@ pub fn panel(studio: Studio) -> View {
                         .show(move |views| (views.panel)(studio)),
                     Place::Shape => shape_panel(studio),
                     Place::Paper => studio.later.paper.show(move |views| (views.panel)(studio)),
+                    Place::Show => studio.later.show.show(move |views| (views.panel)(studio)),
+                    Place::Visits => studio.later.visits.show(move |views| (views.panel)(studio)),
                 })
                 .into()
             },

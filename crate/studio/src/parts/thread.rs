@@ -25,6 +25,11 @@ fn state(studio: Studio, place: Place) -> State {
     {
         return (balance.state)(&record);
     }
+    if place == Place::Show
+        && let Some(show) = studio.later.show.if_here()
+    {
+        return (show.state)(studio);
+    }
     // What was put on paper only Paper can tell, and it has come where
     // anything was.
     let on_paper = place == Place::Paper

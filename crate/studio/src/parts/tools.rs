@@ -19,7 +19,11 @@ const ZOOM: f64 = 1.35;
 pub fn tools(studio: Studio) -> View {
     let faceless = move || {
         let compared = studio.view.beside.compared.with(Option::is_some);
-        compared || studio.view.place.get() == Place::Paper
+        compared
+            || matches!(
+                studio.view.place.get(),
+                Place::Show | Place::Paper | Place::Visits
+            )
     };
     el("footer")
         .class("panel-tools")

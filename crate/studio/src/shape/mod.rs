@@ -97,6 +97,7 @@ pub fn not_yet(studio: Studio, place: Place) -> View {
             place.name(),
             match place {
                 Place::Shape => "There is no shape to show yet.",
+                Place::Show => "There is nothing to show yet.",
                 Place::Paper => "There is nothing to print yet.",
                 _ => "The face comes first.",
             },

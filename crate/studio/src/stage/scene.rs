@@ -128,7 +128,7 @@ pub fn scene(record: &Record, drawn: Option<&Drawn>, looking: &Looking) -> Scene
     match looking.place {
         Place::Face => face(record, drawn, looking),
         Place::Shape => drawn.map_or_else(Scene::default, |d| shape(d, looking)),
-        Place::Balance | Place::Paper => Scene::default(),
+        Place::Balance | Place::Show | Place::Paper | Place::Visits => Scene::default(),
     }
 }
 

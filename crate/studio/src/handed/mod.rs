@@ -1,0 +1,10 @@
+//! What the client sees while the device is in her hands.
+
+use sycamore::web::View;
+
+use crate::studio::Studio;
+
+/// The whole page.
+pub fn whole(studio: Studio) -> View {
+    crate::look::look(studio)
+}

@@ -1,0 +1,1 @@
+//! The healed brows measured against what was agreed, and what is learned.

@@ -1,0 +1,1 @@
+//! The design on a device of the client's own.

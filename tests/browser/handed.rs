@@ -1,0 +1,1 @@
+//! The device in the client's hands.

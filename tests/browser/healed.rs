@@ -1,0 +1,1 @@
+//! The healed brows measured.

@@ -1,0 +1,1 @@
+//! The first screen: finding, backing up, erasing clients.

@@ -1,0 +1,1 @@
+//! Nothing that was done is lost.

@@ -1,0 +1,1 @@
+//! What the client sees and agrees to, from the artist's side.
