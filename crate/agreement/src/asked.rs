@@ -189,6 +189,39 @@ impl Asked {
         Ok(())
     }
 
+    /// The same questions for another round: what she said to the statements
+    /// was to another shape, what she answered to the cautions is still so.
+    #[must_use]
+    pub fn anew(mut self) -> Self {
+        for statement in &mut self.statements {
+            statement.said = Said::Open;
+        }
+        self
+    }
+
+    /// These questions with the answers she gave to others before, as far as
+    /// they are the same: cautions by their name, for what is so with her is so
+    /// in any language; statements only where both texts are of one hand and one
+    /// version, for a yes is a yes to these words.
+    #[must_use]
+    pub fn answered_as(mut self, before: &Self) -> Self {
+        for caution in &mut self.cautions {
+            if let Some(same) = before.cautions.iter().find(|c| c.id == caution.id) {
+                caution.answer = same.answer;
+            }
+        }
+        let same_text = self.text.by == before.text.by && self.text.version == before.text.version;
+        if same_text {
+            for statement in &mut self.statements {
+                let same = |s: &&Statement| s.id == statement.id && s.kind == statement.kind;
+                if let Some(same) = before.statements.iter().find(same) {
+                    statement.said = same.said;
+                }
+            }
+        }
+        self
+    }
+
     /// Cautions that were flagged or left open: what is to be seen wherever
     /// the agreement is shown.
     pub fn for_a_doctor(&self) -> impl Iterator<Item = &Caution> {
@@ -244,4 +277,36 @@ pub(crate) fn is_readable(words: &str) -> bool {
     !words.trim().is_empty()
         && words.chars().count() <= LONGEST_WORDS
         && !words.chars().any(char::is_control)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::text_for;
+
+    #[test]
+    fn another_language_keeps_her_answers_and_another_text_only_what_is_so_with_her() {
+        let mut before = text_for("en").unwrap().asked();
+        before.say("shape", Said::Yes).unwrap();
+        before.say("photo", Said::No).unwrap();
+        before.answer("keloids", Answer::DoctorFirst).unwrap();
+        let spanish = text_for("es").unwrap().asked().answered_as(&before);
+        assert_eq!(spanish.statements[0].said, Said::Yes);
+        assert_eq!(spanish.statements[4].said, Said::No);
+        assert_eq!(
+            spanish.for_a_doctor().count(),
+            before.for_a_doctor().count()
+        );
+
+        let mut own = text_for("en").unwrap();
+        own.version = 2;
+        let other = own.asked().answered_as(&before);
+        assert!(other.statements.iter().all(|s| s.said == Said::Open));
+        let keloids = other.cautions.iter().find(|c| c.id == "keloids").unwrap();
+        assert_eq!(keloids.answer, Answer::DoctorFirst);
+
+        let anew = before.clone().anew();
+        assert!(anew.statements.iter().all(|s| s.said == Said::Open));
+        assert_eq!(anew.cautions, before.cautions);
+    }
 }

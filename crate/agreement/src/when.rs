@@ -99,6 +99,11 @@ impl Day {
         format!("{} {} {}", self.day, name.unwrap_or_default(), self.year)
     }
 
+    /// Year, month from 1, day of the month: to be said in any language.
+    pub const fn parts(self) -> (u32, u32, u32) {
+        (self.year, self.month, self.day)
+    }
+
     /// The day so many days later; `None` past 9999.
     pub fn later(self, days_on: u32) -> Option<Self> {
         let (mut year, mut month) = (self.year, self.month);
@@ -149,16 +154,24 @@ impl FromStr for Day {
 }
 
 impl When {
+    /// The day where it was said; `None` before 1900.
+    pub fn day(&self) -> Option<Day> {
+        self.0.get(0..10)?.parse().ok()
+    }
+
+    /// "15:09", by the clock where it was said.
+    pub fn time(&self) -> &str {
+        self.0.get(11..16).unwrap_or_default()
+    }
+
     /// "14 March 2025": the day where it was said.
     pub fn day_in_words(&self) -> String {
-        let day = self.0.get(0..10).unwrap_or_default().parse::<Day>();
-        day.map(Day::in_words).unwrap_or_default()
+        self.day().map(Day::in_words).unwrap_or_default()
     }
 
     /// "14 March 2025, 15:09": by the clock where it was said.
     pub fn in_words(&self) -> String {
-        let time = self.0.get(11..16).unwrap_or_default();
-        format!("{}, {time}", self.day_in_words())
+        format!("{}, {}", self.day_in_words(), self.time())
     }
 }
 

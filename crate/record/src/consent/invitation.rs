@@ -171,7 +171,8 @@ impl Invitation {
 }
 
 impl AgreedShape {
-    fn put_into(self, record: &mut Record) {
+    /// Makes it the present shape of a record.
+    pub(crate) fn put_into(self, record: &mut Record) {
         record.pair = Some(self.pair);
         record.limits = self.limits;
         record.wrap = self.wrap;
