@@ -13,6 +13,7 @@ use crate::device::page;
 use crate::device::pictures::Picture;
 use crate::face::quality::JudgedPhoto;
 use crate::hair::Hairing;
+use crate::look::LookState;
 use crate::places::Place;
 use crate::sketch::Sketching;
 use crate::stage::scene::Grip;
@@ -240,6 +241,8 @@ pub struct Signals {
     pub balance: BalanceView,
     /// What is looked at beside the present shape.
     pub beside: BesideView,
+    /// How her face is looked at with the powder on it.
+    pub look: LookState,
     /// Size of the panel on an upright tablet.
     pub sheet: Signal<SheetSize>,
     /// What lies on the table.
@@ -280,6 +283,7 @@ impl View {
             stage: create_signal(Size::default()),
             balance: BalanceView::new(),
             beside: BesideView::new(),
+            look: LookState::new(),
             sheet: create_signal(SheetSize::default()),
             on_table: create_signal(OnTable::default()),
             page: create_signal(0),
@@ -299,6 +303,7 @@ impl View {
         self.judged.set(None);
         self.balance.clear();
         self.beside.clear();
+        self.look.clear();
         self.way.set(UnderWay::default());
         self.let_go();
         self.hand.set(Hand::default());
