@@ -1,7 +1,7 @@
 //! What has to be tapped for this record, which depends on its rules.
 
 use ophryon_brow::{PeakRule, TailRule};
-use ophryon_face::{Landmark, Need, SidedLandmark};
+use ophryon_face::{Landmark, Need, STEADY, SidedLandmark};
 
 use crate::balance_ask::needed;
 use crate::{PhotoState, Record};
@@ -27,11 +27,23 @@ impl Record {
 
     /// The same for a photo of the face in that state. One in use is only laid
     /// over the relaxed one and compared with it: it needs what the brows'
-    /// muscles don't move, and the places that are compared.
+    /// muscles don't move, and the places that are compared. In one of the
+    /// healed brows these are measured by their colour, so none of them is
+    /// tapped; in one that is kept with a visit nothing is.
     pub fn need_in(&self, state: PhotoState, landmark: Landmark) -> Need {
         match state {
             PhotoState::Relaxed => self.need(landmark),
-            in_use => needed(landmark, in_use).unwrap_or(Need::Rule),
+            PhotoState::EyesOpen | PhotoState::Raised => {
+                needed(landmark, state).unwrap_or(Need::Rule)
+            }
+            PhotoState::Healed => match landmark {
+                Landmark::Sided(_, SidedLandmark::Pupil) => Need::Always,
+                // They tell best which way the head is turned.
+                Landmark::Sided(_, SidedLandmark::EarMiddle) => Need::Optional,
+                _ if STEADY.contains(&landmark) => landmark.need(),
+                _ => Need::Rule,
+            },
+            PhotoState::Visit => Need::Rule,
         }
     }
 }
@@ -77,5 +89,13 @@ mod tests {
         assert!(asked(PhotoState::Relaxed) >= 20);
         let pupil = Landmark::Sided(Side::Left, SidedLandmark::Pupil);
         assert_eq!(record.need_in(PhotoState::Raised, pupil), Need::Rule);
+        // The pupils, eye corners and nose wings; ears and the nose's middle.
+        let needed = |state, need| {
+            let all = Landmark::in_order().into_iter();
+            all.filter(|l| record.need_in(state, *l) == need).count()
+        };
+        assert_eq!(needed(PhotoState::Healed, Need::Always), 8);
+        assert_eq!(needed(PhotoState::Healed, Need::Optional), 4);
+        assert_eq!(asked(PhotoState::Visit), 0);
     }
 }

@@ -138,7 +138,8 @@ impl Record {
     /// # Errors
     /// [`BalanceAsk`]: the first thing that is missing.
     pub fn balance_with(&self, in_use: &str) -> Result<Balance, BalanceAsk> {
-        self.balance_between(self.state_pair().at_rest, self.photo(in_use))
+        let in_use = self.photo(in_use).filter(|p| p.state.in_use());
+        self.balance_between(self.state_pair().at_rest, in_use)
     }
 
     fn balance_between(
@@ -180,7 +181,7 @@ impl Record {
                 &judged,
                 match in_use.state {
                     PhotoState::Raised => InUse::BrowsRaised,
-                    PhotoState::EyesOpen | PhotoState::Relaxed => InUse::EyesWideOpen,
+                    _ => InUse::EyesWideOpen,
                 },
             ),
             sentences: sentences(&states, &judged),

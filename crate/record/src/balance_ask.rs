@@ -52,9 +52,10 @@ impl BalanceAsk {
                 landmark, state, ..
             } => {
                 let in_which = match state {
-                    PhotoState::Relaxed => "",
+                    PhotoState::Relaxed | PhotoState::Visit => "",
                     PhotoState::EyesOpen => " in the photo with the eyes wide open",
                     PhotoState::Raised => " in the photo with the brows raised",
+                    PhotoState::Healed => " in the photo of the healed brows",
                 };
                 format!("Tap the {landmark}{in_which}.")
             }
@@ -91,6 +92,8 @@ impl PhotoState {
             Self::Relaxed => "Take a photo of the face at rest: forehead loose, eyes softly open.",
             Self::EyesOpen => "Take a photo with the eyes wide open.",
             Self::Raised => "Take a photo with the brows raised as far as they go.",
+            Self::Healed => "Take a photo of the healed brows, with the face at rest.",
+            Self::Visit => "Take a photo to keep with the visit.",
         }
     }
 }

@@ -129,13 +129,19 @@ impl Record {
     }
 
     /// The photo the brows are designed on: the first relaxed one, else the
-    /// first. A brow is set on the face at rest.
+    /// first from before the work. A brow is set on the face at rest.
     pub fn design_photo(&self) -> Option<&Photo> {
         let relaxed = |p: &&Photo| p.state == PhotoState::Relaxed;
-        self.photos
-            .iter()
+        let before_work = |p: &&Photo| p.state.before_work();
+        let mut photos = self.photos.iter();
+        photos
             .find(relaxed)
-            .or_else(|| self.photos.first())
+            .or_else(|| self.photos.iter().find(before_work))
+    }
+
+    /// The photos from before the work.
+    pub fn before_work(&self) -> impl Iterator<Item = &Photo> {
+        self.photos.iter().filter(|p| p.state.before_work())
     }
 
     /// An id that no photo has yet: "photo-1", "photo-2" and so on.

@@ -12,7 +12,7 @@ use serde::de::value::MapAccessDeserializer;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 use serde::{Deserialize, Serialize};
 
-/// What the face was doing.
+/// What the face was doing, and when.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum PhotoState {
@@ -23,6 +23,24 @@ pub enum PhotoState {
     EyesOpen,
     /// Brows raised as far as they go.
     Raised,
+    /// The face at rest once the brows have healed, to be measured against
+    /// what was agreed. Nothing is designed on it.
+    Healed,
+    /// Kept with a visit, and never measured.
+    Visit,
+}
+
+impl PhotoState {
+    /// Whether the brows may be designed on it. What was taken after the work
+    /// shows the work, not the natural brows.
+    pub const fn before_work(self) -> bool {
+        matches!(self, Self::Relaxed | Self::EyesOpen | Self::Raised)
+    }
+
+    /// Whether it is compared with the face at rest.
+    pub const fn in_use(self) -> bool {
+        matches!(self, Self::EyesOpen | Self::Raised)
+    }
 }
 
 /// The picture itself.

@@ -19,8 +19,9 @@ use crate::{
 /// Smallest and largest photo, px. Below, no eye corner can be told; above,
 /// no camera.
 const PHOTO_PX: (u32, u32) = (100, 20_000);
-/// Photos of one client; more is a mistake in a file.
-pub(crate) const MOST_PHOTOS: usize = 50;
+/// Photos of one client, those of all her visits among them; more is a
+/// mistake in a file.
+pub(crate) const MOST_PHOTOS: usize = 200;
 /// References in one photo; there is no more than this to hold beside a face.
 const MOST_REFERENCES: usize = 10;
 /// Taps of one landmark; the spread is known after a few.

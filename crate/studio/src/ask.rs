@@ -252,6 +252,9 @@ pub fn next(record: &Record, state: PhotoState, way: &UnderWay) -> Ask {
     let Some(photo) = photo_in(record, state) else {
         return Ask::Photo(state);
     };
+    if state == PhotoState::Visit {
+        return Ask::Nothing;
+    }
     if let Some(scale) = &way.scale {
         let index = scale.taps.len();
         return if index < scale.kind.taps() {
@@ -264,7 +267,7 @@ pub fn next(record: &Record, state: PhotoState, way: &UnderWay) -> Ask {
         };
     }
     // One in use is laid over the relaxed one and takes its scale from there.
-    let needs_scale = state == PhotoState::Relaxed && photo.references.is_empty();
+    let needs_scale = !state.in_use() && photo.references.is_empty();
     if needs_scale || way.other_scale.is_some() {
         return Ask::WhichScale;
     }

@@ -1,7 +1,7 @@
 //! Clients in and out: opening, beginning, photos. What is done with files is
 //! in [`crate::client_files`].
 
-use ophryon_record::{Edit, History, Image, Photo, PhotoState, Record};
+use ophryon_record::{Edit, History, Image, Photo, PhotoState, Record, VisitChange, VisitEdit};
 use wasm_bindgen_futures::spawn_local;
 use web_sys::File;
 
@@ -149,7 +149,7 @@ impl Studio {
     pub async fn bring_photo(self, file: File, shows: Shows) -> Result<(), String> {
         let looks = self.later.photos.get().await?.looks;
         let picture = pictures::take(looks, &file).await?;
-        if self.returned(&picture).await {
+        if self.returned(&picture, shows).await {
             return Ok(());
         }
         match shows {
@@ -165,9 +165,12 @@ impl Studio {
     }
 
     /// Whether it is the one that this device lost; then it is back.
-    async fn returned(self, picture: &Picture) -> bool {
+    async fn returned(self, picture: &Picture, shows: Shows) -> bool {
         let photo = glance(|| self.photo());
         let Some(photo) = photo else { return false };
+        if matches!(shows, Shows::State(state) if state != photo.state) {
+            return false;
+        }
         let Image::File { name } = &photo.image else {
             return false;
         };
@@ -194,28 +197,69 @@ impl Studio {
         self.view.way.update(|w| w.coming = false);
     }
 
-    /// Takes a photo; one of the face in the same state goes.
-    fn take_photo(self, picture: Picture, state: PhotoState) {
+    /// Keeps a photo with a visit, as one step.
+    ///
+    /// # Errors
+    /// A sentence; nothing is changed.
+    pub async fn bring_visit_photo(self, file: File, visit: usize) -> Result<(), String> {
+        let looks = self.later.photos.get().await?.looks;
+        let picture = pictures::take(looks, &file).await?;
         let Some(record) = self.settled() else {
-            return;
+            return Ok(());
         };
+        let photo = self.held(&record, picture, PhotoState::Visit);
+        let mut photos = record
+            .visits
+            .get(visit)
+            .map(|v| v.photos.clone())
+            .unwrap_or_default();
+        photos.push(photo.id.clone());
+        let edits = [
+            Edit::AddPhoto(photo),
+            Edit::Visit(VisitEdit::Change {
+                visit,
+                what: VisitChange::Photos(photos),
+            }),
+        ];
+        self.apply_all(&edits, "add a photo to the visit");
+        Ok(())
+    }
+
+    /// The photo to be added, with its picture handed to the keeper.
+    fn held(self, record: &Record, picture: Picture, state: PhotoState) -> Photo {
         let id = record.free_photo_id();
         let name = format!("{id}.{}", Picture::ending(picture.media_type));
         let image = Image::File { name: name.clone() };
         let mut photo = Photo::new(id, state, image, picture.width, picture.height);
         photo.optics = picture.optics;
         self.keeper.hold(&name, picture.blob, false);
-        let mut edits = vec![Edit::AddPhoto(photo)];
+        photo
+    }
+
+    /// Takes a photo; one of the face in the same state goes. One of healed
+    /// brows stays with the visit it was measured for.
+    fn take_photo(self, picture: Picture, state: PhotoState) {
+        let Some(record) = self.settled() else {
+            return;
+        };
+        let (scaled, width, height) = (picture.scaled, picture.width, picture.height);
+        let mut edits = vec![Edit::AddPhoto(self.held(&record, picture, state))];
         let old = record.photos.iter().filter(|p| p.state == state);
-        edits.extend(old.map(|p| Edit::RemovePhoto {
-            photo: p.id.clone(),
-        }));
+        let photo = |p: &Photo| p.id.clone();
+        match state {
+            PhotoState::Visit => {}
+            PhotoState::Healed => edits.extend(old.map(|p| Edit::SetState {
+                photo: photo(p),
+                state: PhotoState::Visit,
+            })),
+            _ => edits.extend(old.map(|p| Edit::RemovePhoto { photo: photo(p) })),
+        }
         let what = if edits.len() > 1 {
             format!("change the photo {}", words::state(state))
         } else {
             format!("add the photo {}", words::state(state))
         };
-        if self.apply_all(&edits, &what) {
+        if self.apply_all(&edits, &what) && state != PhotoState::Visit {
             self.view.look_at_photo(state);
             self.view.go(Place::Face);
             if edits.len() > 1 {
@@ -223,10 +267,10 @@ impl Studio {
                     .way
                     .update(|w| w.skipped.retain(|(s, _)| *s != state));
             }
-            if picture.scaled {
+            if scaled {
                 self.said.set(Some(format!(
                     "The photo was larger than 24 megapixels and was made smaller: {} x {} px. The scale is set on the smaller one, so nothing is lost in millimetres.",
-                    picture.width, picture.height
+                    width, height
                 )));
             }
         }

@@ -82,7 +82,7 @@ impl Place {
             },
             // What the photos say is known where they are compared; see
             // `balance::state`.
-            Self::Balance => match record.photos.len() {
+            Self::Balance => match record.before_work().count() {
                 0 | 1 => State::Empty,
                 _ => State::Look,
             },

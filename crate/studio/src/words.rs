@@ -35,6 +35,8 @@ pub const fn state(state: PhotoState) -> &'static str {
         PhotoState::Relaxed => "at rest",
         PhotoState::EyesOpen => "with eyes wide open",
         PhotoState::Raised => "with brows raised",
+        PhotoState::Healed => "of the healed brows",
+        PhotoState::Visit => "kept with a visit",
     }
 }
 

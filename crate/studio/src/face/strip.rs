@@ -20,11 +20,27 @@ const STATES: [PhotoState; 3] = [
     PhotoState::Raised,
 ];
 
+/// Those shown: a photo of the healed brows only once there is one, or while
+/// it is asked for.
+fn shown(studio: Studio) -> Vec<PhotoState> {
+    let healed = PhotoState::Healed;
+    let there = studio
+        .record()
+        .is_some_and(|r| ask::photo_in(&r, healed).is_some());
+    let mut all = STATES.to_vec();
+    if there || studio.view.on_photo.get() == healed {
+        all.push(healed);
+    }
+    all
+}
+
 const fn title(state: PhotoState) -> &'static str {
     match state {
         PhotoState::Relaxed => "At rest",
         PhotoState::EyesOpen => "Eyes wide",
         PhotoState::Raised => "Raised",
+        PhotoState::Healed => "Healed",
+        PhotoState::Visit => "Visit",
     }
 }
 
@@ -33,20 +49,25 @@ const fn id(state: PhotoState) -> &'static str {
         PhotoState::Relaxed => "relaxed",
         PhotoState::EyesOpen => "eyes-open",
         PhotoState::Raised => "raised",
+        PhotoState::Healed => "healed",
+        PhotoState::Visit => "visit",
     }
 }
 
 /// The photos as a strip; nothing before the first one is there.
 pub fn strip(studio: Studio) -> View {
-    let any = move || studio.record().is_some_and(|r| !r.photos.is_empty());
-    shows(any, move |any| {
-        if !any {
+    let frames = move || {
+        let any = studio.record().is_some_and(|r| !r.photos.is_empty());
+        any.then(|| shown(studio))
+    };
+    shows(frames, move |frames| {
+        let Some(frames) = frames else {
             return View::new();
-        }
+        };
         div("strip")
             .at("role", "group")
             .label("Photos of this client")
-            .all(STATES.map(|state| frame(studio, state)))
+            .all(frames.into_iter().map(|state| frame(studio, state)))
             .into()
     })
 }
@@ -99,26 +120,35 @@ pub fn which_state(studio: Studio) -> View {
             .put(el("small").words(about))
             .click(move || studio.coming_shows(state))
     };
+    let worked = studio.settled().is_some_and(|r| r.pair.is_some());
     parts![
         question("Another photo", "What is the face doing in it?", ""),
         preview(studio),
-        div("choices").all([
-            choice(
-                PhotoState::EyesOpen,
-                "Eyes wide open",
-                "As in use; shows whether a difference is muscle."
-            ),
-            choice(
-                PhotoState::Relaxed,
-                "At rest",
-                "Eyes softly open; the brows are drawn on this one."
-            ),
-            choice(
-                PhotoState::Raised,
-                "Brows raised",
-                "As far as they go; can be left out."
-            ),
-        ]),
+        div("choices").all(
+            [
+                choice(
+                    PhotoState::EyesOpen,
+                    "Eyes wide open",
+                    "As in use; shows whether a difference is muscle."
+                ),
+                choice(
+                    PhotoState::Relaxed,
+                    "At rest",
+                    "Eyes softly open; the brows are drawn on this one."
+                ),
+                choice(
+                    PhotoState::Raised,
+                    "Brows raised",
+                    "As far as they go; can be left out."
+                ),
+            ]
+            .into_iter()
+            .chain(worked.then(|| choice(
+                PhotoState::Healed,
+                "Healed",
+                "Weeks after the work, to be measured against what was agreed."
+            )))
+        ),
         button("button", "forget-photo")
             .words("Leave the photo out")
             .click(move || studio.forget_coming()),
@@ -180,11 +210,28 @@ pub fn first_photo(state: PhotoState) -> View {
                 .put(el("h3").words("What to say to the client"))
                 .put(p("“Look straight into the lens, and lift your brows as high as you can.” Same place, same camera, same light.")),
         ],
+        PhotoState::Healed | PhotoState::Visit => parts![question(
+            "Healed photo",
+            "Bring a photo of the healed brows.",
+            "Four to eight weeks after the work, face at rest, even light, a card, ruler or sticker beside the brows.",
+        )],
     }
 }
 
 /// Everything is tapped in a photo of the face in use.
 pub fn in_use_done(studio: Studio, state: PhotoState) -> View {
+    if state == PhotoState::Healed {
+        return parts![
+            question(
+                title(state),
+                "The photo of the healed brows is tapped.",
+                "Drag any point to set it right, or see what healed.",
+            ),
+            button("button main wide", "to-healed")
+                .words("See what healed")
+                .click(move || studio.view.go(crate::places::Place::Visits)),
+        ];
+    }
     parts![
         question(
             title(state),

@@ -155,6 +155,8 @@ fn empty(studio: Studio, busy: Signal<bool>, over: bool) -> View {
                 PhotoState::Relaxed => "Drop a photo here, or choose one. Best: straight from the front, a metre or more away, face at rest, with a bank card held flat beside the brows.",
                 PhotoState::EyesOpen => "Drop the photo with eyes wide open here, or choose it. Same place, same camera, same light as the one at rest.",
                 PhotoState::Raised => "Drop the photo with brows raised here, or choose it. Same place, same camera, same light as the one at rest.",
+                PhotoState::Healed => "Drop the photo of the healed brows here, or choose it. Straight from the front, face at rest, even light, with a bank card held flat beside the brows.",
+                PhotoState::Visit => "Drop a photo to keep with the visit here, or choose it.",
             }
             .to_owned()
         }
