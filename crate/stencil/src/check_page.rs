@@ -209,6 +209,7 @@ fn sheet(paper: Paper, gauges: GaugeLengths, spot: Spot, groups: [Group; 2]) -> 
     Sheet {
         id: "printer-check",
         title: String::new(),
+        language: crate::sheet::ENGLISH.to_owned(),
         paper,
         turned: false,
         placings: vec![],

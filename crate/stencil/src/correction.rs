@@ -217,7 +217,9 @@ impl Sheet {
                 Mark::Polyline { places, .. } => places.iter_mut().for_each(&mut stretch),
                 Mark::Lines { lines, .. } => lines.iter_mut().flatten().for_each(&mut stretch),
                 Mark::Bars { bars } => bars.iter_mut().flatten().for_each(&mut stretch),
-                Mark::Frame { corners, .. } => corners.iter_mut().for_each(&mut stretch),
+                Mark::Frame { corners, .. } | Mark::Picture { corners, .. } => {
+                    corners.iter_mut().for_each(&mut stretch);
+                }
                 Mark::Words { at, .. } => stretch(at),
             }
         }
@@ -362,7 +364,7 @@ mod tests {
                 Mark::Lines { lines: pairs, .. } | Mark::Bars { bars: pairs } => {
                     pairs.iter().flatten().copied().collect()
                 }
-                Mark::Frame { corners, .. } => corners.to_vec(),
+                Mark::Frame { corners, .. } | Mark::Picture { corners, .. } => corners.to_vec(),
                 Mark::Words { at, .. } => vec![*at],
             };
             for p in places {

@@ -126,7 +126,7 @@ fn polylines(layer: &str, mark: &Mark, placing: &Placing) -> Vec<Polyline> {
             let edge = vec![low, (high.0, low.1), high, (low.0, high.1)];
             vec![polyline(true, edge)]
         }
-        Mark::Frame { .. } | Mark::Words { .. } => vec![],
+        Mark::Frame { .. } | Mark::Picture { .. } | Mark::Words { .. } => vec![],
     }
 }
 

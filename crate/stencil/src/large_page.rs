@@ -154,6 +154,7 @@ fn draw(way: Way, content: &SheetContent, strip: &Strip, copies: u32) -> Sheet {
     Sheet {
         id: "sheet",
         title: about.title("Brow stencil"),
+        language: crate::sheet::ENGLISH.to_owned(),
         paper,
         turned: way.turned,
         placings,

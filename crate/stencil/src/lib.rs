@@ -17,6 +17,7 @@
 //!
 //! [`distances()`] is the list to check with a ruler, as data;
 //! [`lay_out_distances`] puts it on a sheet of its own.
+//! [`lay_out_written`] puts words, facts and tables on as many pages as it takes.
 //! [`lay_out_printer_check`] is the page that tells what a printer does to its
 //! gauges; [`Sheet::corrected`] takes that out of any sheet.
 //!
@@ -25,6 +26,7 @@
 //! lack, handed in, and words are broken into lines by a cautious
 //! estimate of their width.
 
+mod agreement;
 mod caption;
 mod causes;
 mod check_page;
@@ -38,6 +40,7 @@ mod example;
 mod gauge;
 mod grid;
 mod heading;
+mod jpeg;
 mod large_page;
 mod layout;
 mod lettering;
@@ -54,7 +57,12 @@ mod sheet;
 mod small_page;
 mod strip;
 mod svg;
+mod written;
 
+pub use agreement::{
+    AgreementPage, DrawnPair, Field, Numbers, Paragraph, Pictured, Section, Shows, Signed, Tone,
+    lay_out_agreement,
+};
 pub use caption::{Agreement, Caption, WrapSource};
 pub use check_page::lay_out_printer_check;
 pub use correction::{Axis, Correction, CorrectionError};
@@ -65,6 +73,7 @@ pub use distances::{
 pub use dxf::{CHORD_MM, DxfError, write_dxf};
 pub use edge::CUT_MARGIN_MM;
 pub use gauge::{GAUGE_MM, GaugeLengths};
+pub use jpeg::Jpeg;
 pub use layout::{Placing, SheetContent, SheetError, lay_out, most_copies};
 pub use list::lay_out_distances;
 pub use options::{Facing, SheetOptions, Sides};
@@ -79,3 +88,4 @@ pub use readings::{
 pub use scripts::{ScriptFont, scripts_needed};
 pub use sheet::{Align, Group, Item, Mark, Sheet, Stroke, Weight};
 pub use svg::write_svg;
+pub use written::{Block, Written, lay_out_written};

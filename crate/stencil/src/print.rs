@@ -19,6 +19,7 @@ pub fn print_page(sheet: &Sheet) -> String {
 /// absolutely, with what sticks out cut off.
 pub fn print_pages(sheets: &[&Sheet]) -> String {
     let title = escape(sheets.first().map_or("", |s| s.title()));
+    let language = escape(sheets.first().map_or("en", |s| s.language()));
     let mut sizes: Vec<(f64, f64)> = vec![];
     for sheet in sheets {
         let size = (sheet.width_mm(), sheet.height_mm());
@@ -45,7 +46,7 @@ pub fn print_pages(sheets: &[&Sheet]) -> String {
     }
     let mut html = format!(
         "<!doctype html>\n\
-         <html lang=\"en\">\n\
+         <html lang=\"{language}\">\n\
          <head>\n\
          <meta charset=\"utf-8\">\n\
          <title>{title}</title>\n\

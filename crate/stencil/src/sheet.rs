@@ -5,7 +5,10 @@ use ophryon_frames::{Page, Point};
 use crate::heading::HEAD_END_MM;
 use crate::lettering::{fit, lines, width_mm};
 use crate::page::MARGIN_MM;
-use crate::{GaugeLengths, Paper, Placing};
+use crate::{GaugeLengths, Jpeg, Paper, Placing};
+
+/// The language of a sheet that is the artist's own.
+pub(crate) const ENGLISH: &str = "en";
 
 /// A line's width and pattern.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -76,6 +79,13 @@ pub enum Mark {
         /// Its line.
         stroke: Stroke,
     },
+    /// A picture that fills an upright rectangle.
+    Picture {
+        /// Upper left and lower right corner.
+        corners: [Point<Page>; 2],
+        /// The picture.
+        picture: Jpeg,
+    },
     /// One line of words.
     Words {
         /// On the base line of the letters.
@@ -116,6 +126,7 @@ pub struct Group {
 pub struct Sheet {
     pub(crate) id: &'static str,
     pub(crate) title: String,
+    pub(crate) language: String,
     pub(crate) paper: Paper,
     pub(crate) turned: bool,
     pub(crate) placings: Vec<Placing>,
@@ -135,6 +146,7 @@ impl Sheet {
         Self {
             id,
             title,
+            language: ENGLISH.to_owned(),
             paper,
             turned: false,
             placings: vec![],
@@ -144,8 +156,8 @@ impl Sheet {
         }
     }
 
-    /// Stable id of the whole: "sheet", "distances" for the list, or
-    /// "printer-check".
+    /// Stable id of the whole: "sheet", "distances" for the list,
+    /// "printer-check", or "agreement".
     pub fn id(&self) -> &'static str {
         self.id
     }
@@ -153,6 +165,11 @@ impl Sheet {
     /// What it is, for a window or a file: "Brow stencil, client K. M., version 3".
     pub fn title(&self) -> &str {
         &self.title
+    }
+
+    /// The language of its words (BCP 47).
+    pub fn language(&self) -> &str {
+        &self.language
     }
 
     /// The paper it is laid out for.
@@ -203,6 +220,17 @@ impl Sheet {
             .flat_map(|g| &g.items)
             .find(|item| item.id.as_deref() == Some(id))
             .map(|item| &item.mark)
+    }
+
+    /// All pictures in drawing order.
+    pub fn pictures(&self) -> impl Iterator<Item = &Jpeg> {
+        self.groups
+            .iter()
+            .flat_map(|g| &g.items)
+            .filter_map(|item| match &item.mark {
+                Mark::Picture { picture, .. } => Some(picture),
+                _ => None,
+            })
     }
 
     /// All words in reading order, one line each.

@@ -229,6 +229,7 @@ fn draw(plan: Plan, content: &SheetContent, strip: &Strip) -> Sheet {
     Sheet {
         id: "sheet",
         title: content.caption.title("Brow stencil"),
+        language: crate::sheet::ENGLISH.to_owned(),
         paper,
         turned: plan.turned,
         placings,

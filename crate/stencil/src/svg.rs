@@ -6,11 +6,14 @@
 //! of a micrometre is far below anything that can be printed or cut. Nothing
 //! outside the file is asked for, fonts included.
 
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
 use ophryon_frames::{Page, Point};
 use svg::node::Text;
 use svg::node::element::Element;
 use svg::node::{Node, Value};
 
+use crate::sheet::ENGLISH;
 use crate::{Align, Mark, Sheet, Stroke, Weight};
 
 /// Ink, and the paler ink of what is read second; dark enough for any printer.
@@ -41,6 +44,9 @@ pub(crate) fn root(sheet: &Sheet) -> Element {
             ("style", "background:#fff".to_owned()),
         ],
     );
+    if sheet.language() != ENGLISH {
+        root.assign("lang", sheet.language());
+    }
     let mut title = Element::new("title");
     title.append(Text::new(sheet.title()));
     root.append(title);
@@ -124,6 +130,23 @@ fn spell(mark: &Mark) -> Element {
                 ],
             ),
             *stroke,
+        ),
+        Mark::Picture {
+            corners: [near, far],
+            picture,
+        } => element(
+            "image",
+            [
+                ("x", number(near.x)),
+                ("y", number(near.y)),
+                ("width", number(far.x - near.x)),
+                ("height", number(far.y - near.y)),
+                ("preserveAspectRatio", "none".to_owned()),
+                (
+                    "href",
+                    format!("data:image/jpeg;base64,{}", STANDARD.encode(picture.bytes())),
+                ),
+            ],
         ),
         Mark::Words {
             at,

@@ -15,7 +15,8 @@ use ophryon_frames::{Page, Point};
 use pdf_writer::types::LineJoinStyle;
 use pdf_writer::{Chunk, Content, Filter, Finish, Name, Pdf as Writer, Rect, Ref, Str, TextStr};
 
-use crate::{Align, Mark, Sheet, Stroke};
+use crate::sheet::ENGLISH;
+use crate::{Align, Jpeg, Mark, Sheet, Stroke};
 use letters::{Letters, Line};
 
 /// Points in a mm.
@@ -88,10 +89,20 @@ pub fn write_pdf_with(sheets: &[&Sheet], fonts: &[&[u8]]) -> Result<Pdf, PdfErro
     }
     let mut embedded = Chunk::new();
     let named = letters.embed(&mut embedded, &mut next)?;
+    let mut pictured = vec![];
+    for (sheet, ..) in &pages {
+        let all = sheet.pictures().map(|picture| {
+            let id = next();
+            embed(picture, id, &mut embedded);
+            id
+        });
+        pictured.push(all.collect::<Vec<_>>());
+    }
 
     let mut pdf = Writer::new();
     let mut root = pdf.catalog(catalog);
-    root.pages(tree).lang(TextStr("en"));
+    root.pages(tree)
+        .lang(TextStr(sheets.first().map_or(ENGLISH, |s| s.language())));
     let mut wish = root.viewer_preferences();
     wish.display_doc_title(true);
     wish.pair(Name(b"PrintScaling"), Name(b"None"));
@@ -104,7 +115,7 @@ pub fn write_pdf_with(sheets: &[&Sheet], fonts: &[&[u8]]) -> Result<Pdf, PdfErro
     pdf.pages(tree)
         .kids(pages.iter().map(|page| page.1))
         .count(i32::try_from(pages.len()).unwrap_or(i32::MAX));
-    for ((sheet, page, content), drawn) in pages.iter().zip(&drawn) {
+    for (((sheet, page, content), drawn), pictured) in pages.iter().zip(&drawn).zip(&pictured) {
         let whole = Rect::new(
             0.0,
             0.0,
@@ -123,6 +134,13 @@ pub fn write_pdf_with(sheets: &[&Sheet], fonts: &[&[u8]]) -> Result<Pdf, PdfErro
             listed.pair(Name(name.as_bytes()), *id);
         }
         listed.finish();
+        if !pictured.is_empty() {
+            let mut listed = resources.x_objects();
+            for (number, id) in pictured.iter().enumerate() {
+                listed.pair(Name(picture_name(number).as_bytes()), *id);
+            }
+            listed.finish();
+        }
         resources.finish();
         written.finish();
         pdf.stream(*content, drawn).filter(Filter::FlateDecode);
@@ -145,12 +163,17 @@ fn place(p: Point<Page>) -> (f32, f32) {
 
 fn draw(sheet: &Sheet, letters: &mut Letters) -> Result<Vec<u8>, PdfError> {
     let mut page = Content::new();
+    let mut pictures = 0;
     let (k, top) = (POINTS as f32, (sheet.height_mm() * POINTS) as f32);
     page.save_state();
     page.transform([k, 0.0, 0.0, -k, 0.0, top]);
     // A pointed tail's mitre would stand out beyond the outline.
     page.set_line_join(LineJoinStyle::RoundJoin);
     for item in sheet.groups().iter().flat_map(|group| &group.items) {
+        if let Mark::Picture { corners, .. } = &item.mark {
+            place_picture(*corners, &picture_name(pictures), &mut page);
+            pictures += 1;
+        }
         draw_mark(&item.mark, &mut page, letters)?;
     }
     page.restore_state();
@@ -213,6 +236,8 @@ fn draw_mark(mark: &Mark, page: &mut Content, letters: &mut Letters) -> Result<(
             corner_to_corner(page, *corners);
             page.stroke();
         }
+        // Where it lies depends on its number; see `draw`.
+        Mark::Picture { .. } => {}
         Mark::Words {
             at,
             align,
@@ -232,6 +257,35 @@ fn draw_mark(mark: &Mark, page: &mut Content, letters: &mut Letters) -> Result<(
         }
     }
     Ok(())
+}
+
+/// A picture's name on its page.
+fn picture_name(number: usize) -> String {
+    format!("P{number}")
+}
+
+/// A picture fills the unit square with y up (ISO 32000-1, 8.9.5).
+fn place_picture([near, far]: [Point<Page>; 2], name: &str, page: &mut Content) {
+    let ((left, top), (right, bottom)) = (place(near), place(far));
+    page.save_state();
+    page.transform([right - left, 0.0, 0.0, top - bottom, left, bottom]);
+    page.x_object(Name(name.as_bytes()));
+    page.restore_state();
+}
+
+/// The JPEG as it is.
+fn embed(picture: &Jpeg, id: Ref, into: &mut Chunk) {
+    let (width, height) = picture.size_px();
+    let mut image = into.image_xobject(id, picture.bytes());
+    image.filter(Filter::DctDecode);
+    image.width(width.into());
+    image.height(height.into());
+    image.bits_per_component(8);
+    if picture.is_grey() {
+        image.color_space().device_gray();
+    } else {
+        image.color_space().device_rgb();
+    }
 }
 
 fn take(page: &mut Content, stroke: Stroke) {
