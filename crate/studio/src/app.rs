@@ -16,6 +16,7 @@ use crate::studio::Studio;
 /// The app.
 pub fn app() -> View {
     let studio = Studio::new();
+    studio.follow_lock();
     studio.keep_from_now_on();
     studio.later.come_quietly();
     page::listen::<KeyboardEvent>("keydown", move |event| history_keys(studio, event));
@@ -39,7 +40,9 @@ fn history_keys(studio: Studio, event: &KeyboardEvent) {
         t.dyn_ref::<web_sys::HtmlElement>()
             .is_some_and(|e| matches!(e.tag_name().as_str(), "INPUT" | "TEXTAREA" | "SELECT"))
     });
-    if typing || !(event.ctrl_key() || event.meta_key()) || event.alt_key() {
+    // In a client's hands no key reaches the artist's work.
+    let is_artists = !studio.handed.get_untracked();
+    if !is_artists || typing || !(event.ctrl_key() || event.meta_key()) || event.alt_key() {
         return;
     }
     match (event.key().to_ascii_lowercase().as_str(), event.shift_key()) {

@@ -36,6 +36,7 @@ mod healed;
 mod home;
 mod keeper;
 mod later;
+mod lock;
 mod look;
 mod markup;
 mod measures;

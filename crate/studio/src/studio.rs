@@ -14,6 +14,7 @@ use crate::ask::{self, Ask, KnownSize, ScaleKind, ScaleTry};
 use crate::device::settings::Settings;
 use crate::keeper::Keeper;
 use crate::later::Parts;
+use crate::lock::Lock;
 use crate::markup::{glance, selector};
 use crate::places::Place;
 use crate::stage::scene::{Grip, Looking, Scene, scene};
@@ -55,6 +56,8 @@ pub struct State {
     /// The device is in the client's hands: nothing but her own face is shown
     /// until the artist's code takes it back.
     pub handed: Signal<bool>,
+    /// The lock that holds it there.
+    pub lock: Lock,
     /// What the artist is looking at.
     pub view: View,
     /// What she chose for this device.
@@ -118,6 +121,7 @@ impl Studio {
         Self(Box::leak(Box::new(State {
             work,
             handed: create_signal(false),
+            lock: Lock::restore(),
             view,
             settings: Settings::restore(),
             keeper: Keeper::new(),
