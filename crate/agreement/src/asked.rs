@@ -110,8 +110,10 @@ pub enum Answer {
     Unanswered,
     /// It isn't so with her.
     NotMe,
-    /// It is so, or she isn't sure: a doctor first.
+    /// It is so: a doctor first.
     DoctorFirst,
+    /// She isn't sure: a doctor first.
+    NotSure,
 }
 
 impl Answer {

@@ -1,7 +1,9 @@
 //! What stays of the shape, on this face: on the skin, as the camera sees it,
 //! and in numbers beside the drawn ones.
 
-use ophryon_brow::{Handle, HealError, Healing, Outline, Shrink, Stage, healed, to_draw};
+use ophryon_brow::{
+    Brow, Handle, HealError, Healing, Offset, Outline, Shrink, Stage, healed, to_draw,
+};
 use ophryon_frames::{Front, Lateral, Photo as Px, Point, Side, Sided, Skin};
 use serde::Serialize;
 
@@ -47,6 +49,20 @@ pub struct StageNumbers {
 }
 
 impl StageNumbers {
+    /// A stage of a brow that is displaced by an offset.
+    pub(crate) fn of(stage: &Stage, brow: &Brow, offset: &Offset) -> Self {
+        let about = brow.points().at(Handle::Start);
+        Self {
+            thickness_start_mm: stage.thickness.start_mm,
+            thickness_body_mm: stage.thickness.body_mm,
+            thickness_peak_mm: stage.thickness.peak_mm,
+            thickness_tail_mm: stage.thickness.tail_mm,
+            length_mm: stage.length_mm(),
+            peak_height_mm: stage.peak.map(|p| offset.apply(p, about).y),
+            area_mm2: stage.area_mm2,
+        }
+    }
+
     /// Every number with its id and its name; heights and lengths in mm, the
     /// area in mm².
     pub fn rows(&self) -> [(&'static str, &'static str, Option<f64>); 7] {
@@ -102,7 +118,7 @@ impl Drawn {
 
     fn both_ways(
         &self,
-        way: impl Fn(&ophryon_brow::Brow) -> Result<Healing, HealError>,
+        way: impl Fn(&Brow) -> Result<Healing, HealError>,
         shown: impl Fn(&Healing) -> &Stage,
     ) -> Sided<Result<HealedSide, HealError>> {
         // Linked sides are one brow: it heals once.
@@ -153,17 +169,7 @@ impl Drawn {
     }
 
     fn numbers(&self, side: Side, stage: &Stage) -> StageNumbers {
-        let offset = self.pair.offset.get(side);
-        let about = self.brows.get(side).points().at(Handle::Start);
-        StageNumbers {
-            thickness_start_mm: stage.thickness.start_mm,
-            thickness_body_mm: stage.thickness.body_mm,
-            thickness_peak_mm: stage.thickness.peak_mm,
-            thickness_tail_mm: stage.thickness.tail_mm,
-            length_mm: stage.length_mm(),
-            peak_height_mm: stage.peak.map(|p| offset.apply(p, about).y),
-            area_mm2: stage.area_mm2,
-        }
+        StageNumbers::of(stage, self.brows.get(side), self.pair.offset.get(side))
     }
 
     /// Outlines as the camera sees them as SVG path data in the photo's px, to

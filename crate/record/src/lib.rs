@@ -18,6 +18,7 @@
 //! | draw a style on it | [`built_in_styles`], [`Styles`], [`Record::styled`], [`StyledShape::edit`] |
 //! | answer what the client says | [`Record::feedback`], [`feedback_edit`] |
 //! | log a visit, look at its supplies | [`Edit::Visit`], [`Visit::warnings`], [`Record::visit_log`] |
+//! | offer supplies again, put a visit on paper | [`Record::offered`], [`Record::visit_sheet`] |
 //! | learn from healed checks | [`HealedCheck`], [`Record::healed_checks`], [`learn`] |
 //! | put it on paper | [`Record::papers`], [`Record::report`] |
 
@@ -69,7 +70,7 @@ pub use certainty::{AngleReport, Certainty, Measure, NumberReport, ReferenceRepo
 pub use client::{Client, Record, SCHEMA};
 pub use compare::{ComparedSide, PRESENT, VariantNumbers};
 pub use consent::{
-    AgreedShape, AgreedState, Agreement, Answer, AnswerError, Changed, Consent, ConsentEdit,
+    AgreedDrawing, AgreedShape, AgreedState, Agreement, Answer, AnswerError, Changed, Consent, ConsentEdit,
     ConsentError, Invitation, InviteError, Invited, LONGEST_SEALED, MOST_AGREEMENTS,
     MOST_INVITATIONS, SEALED_SCHEMA, SealBroken, Sealed, Signed, WhyNot,
 };
@@ -112,8 +113,9 @@ pub use styles::{
 pub use to_hair::{NotToHair, ToHair};
 pub use variants::{MOST_VARIANTS, Variant, VariantEdit};
 pub use visits::{
-    HealedCheck, Kept, MOST_PASSES, MOST_SECONDS, MOST_SUPPLIES, MOST_VISITS, MeasuredShare,
-    NEXT_VISIT_WEEKS, NO_ADVICE, NextVisit, STRETCHING, SkinAnswer, SkinType, Supply, Visit,
-    VisitChange, VisitEdit, VisitError, VisitKind, VisitWarning, Zone, ZoneWork, Zones,
+    BrowZones, HealedCheck, Kept, MOST_PASSES, MOST_SECONDS, MOST_SUPPLIES, MOST_VISITS,
+    MeasuredShare, NEXT_VISIT_WEEKS, NO_ADVICE, NextVisit, STRETCHING, SkinAnswer, SkinType,
+    Supply, SupplyKind, SupplyShelf, Visit, VisitChange, VisitEdit, VisitError, VisitKind,
+    VisitSheetOptions, VisitWarning, Zone, ZoneTimer, ZoneWork, Zones, ZonesDrawn, clock_words,
 };
 pub use wrap_choice::{TapeLine, Tapes, WrapChoice};

@@ -6,6 +6,7 @@
 //! agreed to is computed each time ([`Record::agreed`]), never kept.
 
 mod answer;
+mod drawn;
 mod edit;
 mod invitation;
 mod number;
@@ -18,6 +19,7 @@ use serde::{Deserialize, Serialize};
 pub use answer::{Answer, AnswerError};
 pub(crate) use edit::apply;
 pub use edit::{ConsentEdit, ConsentError, Signed};
+pub use drawn::AgreedDrawing;
 pub use invitation::{Invitation, InviteError};
 pub use sealed::{AgreedShape, SEALED_SCHEMA, SealBroken, Sealed};
 pub use state::{AgreedState, Changed, WhyNot};
