@@ -1,7 +1,9 @@
 // Starts the app, and keeps a copy of it for work without a network.
 //
-// A newer version is fetched quietly in the background and taken when the page
-// is next opened with no other page of ours open: never during work.
+// A newer version is fetched quietly in the background. It is taken between
+// clients: when the page is opened, or when the first screen comes back, and
+// only with no other page of ours open. Never during work, and never while the
+// device is in a client's hands.
 
 const starting = document.getElementById("starting");
 const stopped = document.getElementById("stopped");
@@ -29,21 +31,56 @@ for (const kind of ["dragover", "drop"]) {
   addEventListener(kind, (event) => event.preventDefault());
 }
 
+const canKeep = "serviceWorker" in navigator && isSecureContext;
+
+// How long an answer of a version that waits is waited for, ms.
+const SOON = 1500;
+
+function isAlone(waiting) {
+  return new Promise((done) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = ({ data }) => done(data === true);
+    setTimeout(() => done(false), SOON);
+    waiting.postMessage({ asks: "alone" }, [port2]);
+  });
+}
+
 async function takeNewerVersion() {
   const kept = await navigator.serviceWorker.getRegistration();
   if (!kept?.waiting || !navigator.serviceWorker.controller) return;
+  if (!(await isAlone(kept.waiting))) return;
+  // Covered, so that nobody begins anything in what is about to go.
+  const cover = document.getElementById("starting") ?? putUpCover();
   const taken = new Promise((done) => {
     navigator.serviceWorker.addEventListener("controllerchange", () => done(true), { once: true });
-    setTimeout(() => done(false), 1500);
+    setTimeout(() => done(false), SOON);
   });
-  kept.waiting.postMessage("take over if alone");
+  kept.waiting.postMessage({ asks: "take over" });
   if (await taken) {
     location.reload();
     await new Promise(() => {});
   }
+  if (cover !== starting) cover.remove();
 }
 
+function putUpCover() {
+  const cover = document.createElement("div");
+  cover.className = "notice-page";
+  cover.setAttribute("role", "status");
+  const card = cover.appendChild(document.createElement("div"));
+  card.className = "notice-card";
+  card.appendChild(document.createElement("p")).textContent = "Taking the newer version of the app.";
+  document.body.append(cover);
+  return cover;
+}
+
+// An app that stays open for days looks again, at most so often, ms.
+const AN_HOUR = 3_600_000;
+let looked = -AN_HOUR;
+
 async function keepCopy() {
+  if (performance.now() - looked < AN_HOUR) return;
+  looked = performance.now();
   try {
     const answer = await fetch("assets.json", { cache: "no-store" });
     if (!answer.ok) return;
@@ -54,8 +91,14 @@ async function keepCopy() {
   }
 }
 
+// The app says so whenever its first screen comes back.
+addEventListener("ophryon-between-clients", async () => {
+  if (!canKeep) return;
+  await takeNewerVersion();
+  keepCopy();
+});
+
 try {
-  const canKeep = "serviceWorker" in navigator && isSecureContext;
   if (canKeep) await takeNewerVersion();
   const { default: init } = await import("./ophryon.js");
   await init({ module_or_path: new URL("ophryon_bg.wasm", import.meta.url) });

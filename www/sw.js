@@ -44,14 +44,22 @@ async function clear() {
 addEventListener("install", (event) => event.waitUntil(fill()));
 addEventListener("activate", (event) => event.waitUntil(clear()));
 
+// The page asks this of a version that waits: whether it may be taken. It may
+// while no other page of ours is open, which could be at work with a client and
+// still need the version that it was opened with.
 addEventListener("message", (event) => {
-  if (event.data !== "take over if alone") return;
-  event.waitUntil(
-    self.clients.matchAll({ type: "window", includeUncontrolled: true }).then((pages) => {
-      if (pages.length <= 1) return self.skipWaiting();
-    }),
-  );
+  const { asks } = event.data ?? {};
+  if (asks === "alone") {
+    event.waitUntil(isAlone().then((alone) => event.ports[0]?.postMessage(alone)));
+  } else if (asks === "take over") {
+    event.waitUntil(isAlone().then((alone) => alone && self.skipWaiting()));
+  }
 });
+
+async function isAlone() {
+  const pages = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
+  return pages.length <= 1;
+}
 
 addEventListener("fetch", (event) => {
   const { request } = event;

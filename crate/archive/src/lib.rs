@@ -39,7 +39,7 @@ pub use lock::{
 pub use manifest::{MANIFEST_SCHEMA, Made};
 pub use names::is_plain as is_plain_name;
 pub use plan::{Choice, Write, beside};
-pub use preview::{Basis, Present, Preview, Row, Standing, state_of};
+pub use preview::{Basis, Comparing, Present, Preview, Row, Standing, state_of};
 pub use rawzip::{FileReader, ReaderAt};
 pub use read::{BackedUp, Backup, OpenError, Picture};
 pub use sums::{Sum, sum};

@@ -1,6 +1,6 @@
 //! What a restore would do, before it does anything.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use ophryon_record::{Image, ReadError, Record};
@@ -162,27 +162,59 @@ impl<R: ReaderAt> Backup<R> {
     /// Compares with what is here. Nothing is changed, and photos are read only
     /// where the backup doesn't list their checksums.
     pub fn preview(&self, present: &[Present]) -> Preview {
-        let known = Known::of(present);
-        let mut preview = Preview::default();
-        let mut met = BTreeMap::new();
-        for client in 0..self.count() {
-            match self.glance(client) {
-                Some(Ok(glance)) => {
-                    let Ok(state) = state_of(&glance.record) else {
-                        continue;
-                    };
-                    let here = known.find(&glance.record).filter(|here| {
-                        // A second one of the same identity comes beside it.
-                        met.insert(*here, client).is_none()
-                    });
-                    let row = row(client, &glance, state, here.map(|i| (i, &present[i])));
-                    preview.rows.push(row);
-                }
-                Some(Err(fault)) => preview.faults.push(fault),
-                None => {}
-            }
+        let mut comparing = self.comparing(present);
+        while comparing.step() {}
+        comparing.preview()
+    }
+
+    /// The same client by client, for shells that show how far it is.
+    pub fn comparing<'a>(&'a self, present: &'a [Present]) -> Comparing<'a, R> {
+        Comparing {
+            backup: self,
+            known: Known::of(present),
+            met: BTreeSet::new(),
+            next: 0,
+            preview: Preview::default(),
         }
-        preview
+    }
+}
+
+/// A preview on its way; see [`Backup::comparing`].
+pub struct Comparing<'a, R> {
+    backup: &'a Backup<R>,
+    known: Known<'a>,
+    met: BTreeSet<usize>,
+    next: usize,
+    preview: Preview,
+}
+
+impl<R: ReaderAt> Comparing<'_, R> {
+    /// Compares one more client; false once there are no more.
+    pub fn step(&mut self) -> bool {
+        let client = self.next;
+        if client >= self.backup.count() {
+            return false;
+        }
+        self.next += 1;
+        match self.backup.glance(client) {
+            Some(Ok(glance)) => {
+                if let Ok(state) = state_of(&glance.record) {
+                    // A second one of the same identity comes beside it.
+                    let here = self.known.find(&glance.record);
+                    let here = here.filter(|here| self.met.insert(*here));
+                    let here = here.map(|i| (i, &self.known.present[i]));
+                    self.preview.rows.push(row(client, &glance, state, here));
+                }
+            }
+            Some(Err(fault)) => self.preview.faults.push(fault),
+            None => {}
+        }
+        true
+    }
+
+    /// What was compared so far.
+    pub fn preview(self) -> Preview {
+        self.preview
     }
 }
 

@@ -1,8 +1,26 @@
 //! Erasing: photos alone, or a client, with a receipt.
 
+use ophryon_agreement::{Said, When};
+
 use crate::{Image, Photo, Record};
 
+/// The statement by which a client says whether her photos may be kept; every
+/// text has it ([`ophryon_agreement::NEEDED_IDS`]).
+const PHOTOS_KEPT: &str = "photo";
+
 impl Record {
+    /// When she signed that no photo of her is to be kept after that day, while
+    /// there still is one. What she signed last counts, also where she withdrew
+    /// her yes to the shape.
+    pub fn photos_unwanted_since(&self) -> Option<When> {
+        if self.photos.iter().all(|p| p.erased) {
+            return None;
+        }
+        let last = self.consent.agreements.last()?.read().ok()?;
+        let said = last.asked.statements.iter().find(|s| s.id == PHOTOS_KEPT);
+        said.is_some_and(|s| s.said == Said::No).then_some(last.at)
+    }
+
     /// The same client without a picture of her: what was tapped and measured
     /// stays, so that every number, the shape and its papers stay as well.
     /// Each photo is marked as erased; no picture's bytes are left.
