@@ -1,10 +1,15 @@
 //! `ophryon serve`: the app, from this program or a folder, to this computer only.
 //!
 //! The server hands out files and takes nothing in: photos and client files
-//! never leave the browser.
+//! never leave the browser. With `--studio` it also opens a door to the
+//! studio's own network, through which one shape at a time goes to a client's
+//! device and her signed answer comes back; see [`tray`].
 
 mod answer;
 mod assets;
+mod door;
+mod tray;
+mod ways;
 
 use std::io::{self, ErrorKind, Write};
 use std::net::{Ipv4Addr, TcpListener};
@@ -14,10 +19,15 @@ use std::sync::Arc;
 use axum::Router;
 
 use assets::Assets;
+use door::Door;
+use ways::Open;
 
 /// Where the page is when nobody asks for another port. In the range that
 /// IANA leaves to users (RFC 6335), and held by no well-known program.
 pub const PORT: u16 = 8740;
+
+/// Where client's devices find an open studio: the next one.
+pub const STUDIO_PORT: u16 = 8741;
 
 /// How many ports are tried before giving up; somebody with this many servers
 /// has another trouble.
@@ -35,6 +45,16 @@ pub struct ServeOptions {
     /// Serve the app from this folder instead of the one in this program
     #[arg(long, value_name = "DIR")]
     pub assets: Option<PathBuf>,
+    /// Open to the studio's own network too, so that a client can look at her
+    /// shape and sign it on a device of her own
+    #[arg(long)]
+    pub studio: bool,
+    /// This computer's address in the studio's network, where it has several
+    #[arg(long, value_name = "ADDRESS", requires = "studio")]
+    pub studio_address: Option<Ipv4Addr>,
+    /// Port for the studio's network to start from
+    #[arg(long, value_name = "PORT", default_value_t = STUDIO_PORT, requires = "studio")]
+    pub studio_port: u16,
 }
 
 /// Why the app can't be served.
@@ -76,6 +96,35 @@ pub enum ServeError {
         /// The port tried last.
         last: u16,
     },
+    /// The address is reached from everywhere.
+    #[error(
+        "{address} is no private address (RFC 1918), and a studio is never opened to the internet; name this computer's address in the studio's own network"
+    )]
+    NotPrivate {
+        /// As given.
+        address: Ipv4Addr,
+    },
+    /// This computer is in no network.
+    #[error(
+        "this computer is in no private network that a client's device could be in; connect it to the studio's network, or serve without --studio and use a file or a link"
+    )]
+    NoNetwork,
+    /// The system doesn't tell.
+    #[error(
+        "this computer's addresses can't be read ({source}); name the one in the studio's network with --studio-address"
+    )]
+    NoAddresses {
+        /// What the system said.
+        source: io::Error,
+    },
+    /// No certificate.
+    #[error(
+        "no certificate for the studio's network could be made ({what}); serve without --studio and use a file or a link"
+    )]
+    Certificate {
+        /// What the library said.
+        what: String,
+    },
     /// The server stopped.
     #[error("the server stopped: {0}")]
     Server(#[from] io::Error),
@@ -90,11 +139,21 @@ pub fn run(options: ServeOptions) -> Result<(), ServeError> {
         Some(folder) => Assets::in_folder(folder)?,
         None => Assets::embedded()?,
     };
-    let listener = listen(options.port, say)?;
-    let address = format!("http://{}/", listener.local_addr()?);
+    let listener = listen(Ipv4Addr::LOCALHOST, options.port, say)?;
+    let at = listener.local_addr()?;
+    let address = format!("http://{at}/");
+    let door = if options.studio {
+        let studio = door::studio_address(options.studio_address)?;
+        Some(Door::open(studio, options.studio_port, say)?)
+    } else {
+        None
+    };
     say(&format!(
         "Ophryon is at {address}, for this computer only. Ctrl+C stops it."
     ));
+    if let Some(door) = &door {
+        tell_of(door);
+    }
     if !options.no_open
         && let Err(error) = open::that_detached(&address)
     {
@@ -103,25 +162,53 @@ pub fn run(options: ServeOptions) -> Result<(), ServeError> {
         ));
     }
     listener.set_nonblocking(true)?;
+    let assets = Arc::new(assets);
     let app = Router::new()
         .fallback(answer::answer)
-        .with_state(Arc::new(assets));
+        .with_state(Arc::clone(&assets));
     tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .build()?
         .block_on(async {
+            let app = match door {
+                Some(door) => opened(door, at.port(), &assets, app),
+                None => app,
+            };
             let listener = tokio::net::TcpListener::from_std(listener)?;
             axum::serve(listener, app).await
         })?;
     Ok(())
 }
 
-/// The first free port from `first` on, on the loopback address. Each taken
-/// port is told to `say`.
-fn listen(first: u16, say: impl Fn(&str)) -> Result<TcpListener, ServeError> {
+/// Serves the door beside the app, and gives the app the questions that the
+/// artist's page may ask about it.
+fn opened(door: Door, port: u16, assets: &Arc<Assets>, app: Router) -> Router {
+    let outer = format!("https://{}", door.at);
+    let open = Arc::new(Open::new(outer, door.fingerprint.clone(), port, say));
+    let outside = open.outside(Arc::clone(assets));
+    let inside = open.inside();
+    tokio::spawn(door.serve(outside));
+    tokio::spawn(open.sweep());
+    inside.merge(app)
+}
+
+fn tell_of(door: &Door) {
+    let (at, fingerprint) = (door.at, &door.fingerprint);
+    say(&format!(
+        "It is open to this studio's network at https://{at}/, for what you offer under Show, and for nothing else."
+    ));
+    say(
+        "The browser on your client's device will warn about the certificate. It was made here a moment ago and nobody vouches for it, which is why; what passes is encrypted all the same. To be sure that she reached this computer, compare its SHA-256 fingerprint with the one that her browser shows:",
+    );
+    say(fingerprint);
+}
+
+/// The first free port from `first` on, on that address. Each taken port is
+/// told to `say`.
+fn listen(address: Ipv4Addr, first: u16, say: impl Fn(&str)) -> Result<TcpListener, ServeError> {
     let last = first.saturating_add(TRIES - 1);
     for port in first..=last {
-        match TcpListener::bind((Ipv4Addr::LOCALHOST, port)) {
+        match TcpListener::bind((address, port)) {
             Ok(listener) => return Ok(listener),
             Err(error) if error.kind() == ErrorKind::AddrInUse => {
                 if port < last {
@@ -150,7 +237,7 @@ mod tests {
         let other = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).unwrap();
         let taken = other.local_addr().unwrap().port();
         let told = RefCell::new(Vec::new());
-        match listen(taken, |sentence| {
+        match listen(Ipv4Addr::LOCALHOST, taken, |sentence| {
             told.borrow_mut().push(sentence.to_owned())
         }) {
             Ok(ours) => {
@@ -173,7 +260,7 @@ mod tests {
     fn the_last_port_has_no_next_one() {
         // Held by us or by somebody else: taken either way.
         let _ours = TcpListener::bind((Ipv4Addr::LOCALHOST, u16::MAX));
-        let trouble = listen(u16::MAX, |_| ()).unwrap_err();
+        let trouble = listen(Ipv4Addr::LOCALHOST, u16::MAX, |_| ()).unwrap_err();
         assert!(matches!(
             trouble,
             ServeError::AllTaken {
