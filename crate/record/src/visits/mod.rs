@@ -6,11 +6,16 @@
 mod edit;
 mod healed_check;
 mod next;
+mod offered;
+mod paper;
 mod problem;
 mod skin;
 mod supply;
+mod timer;
 mod warning;
+mod words;
 mod work;
+mod zones_drawn;
 
 use ophryon_agreement::Day;
 use ophryon_frames::Sided;
@@ -22,12 +27,16 @@ pub(crate) use edit::apply;
 pub use edit::{VisitChange, VisitEdit, VisitError};
 pub use healed_check::{HealedCheck, Kept, MeasuredShare, SkinType};
 pub use next::{NEXT_VISIT_WEEKS, NextVisit};
+pub use offered::{SupplyKind, SupplyShelf};
+pub use paper::VisitSheetOptions;
 pub(crate) use problem::visits as problems;
 pub use problem::{MOST_SUPPLIES, MOST_VISITS};
 pub use skin::{NO_ADVICE, STRETCHING, SkinAnswer};
 pub use supply::Supply;
+pub use timer::{ZoneTimer, clock_words};
 pub use warning::VisitWarning;
 pub use work::{MOST_PASSES, MOST_SECONDS, Zone, ZoneWork, Zones};
+pub use zones_drawn::{BrowZones, ZonesDrawn};
 
 /// What a visit is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
