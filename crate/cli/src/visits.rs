@@ -1,17 +1,19 @@
 //! `ophryon visits`: the log of a client's visits, and what of it deserves a
 //! second look.
 
-use std::path::PathBuf;
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
 
+use ophryon_agreement::Day;
 use ophryon_frames::Sided;
-use ophryon_record::{
-    HealedCheck, MeasuredShare, NO_ADVICE, Record, STRETCHING, Supply, Visit, ZoneWork, Zones,
-};
+use ophryon_record::{NO_ADVICE, Record, STRETCHING, Visit, VisitSheetOptions, Zones};
+use ophryon_stencil::{Paper, Sheet, print_pages};
 use serde_json::{Value, json};
 
 use crate::Outcome;
 use crate::client_file::ClientFile;
 use crate::output;
+use crate::paper::{Fonts, missing_letters, paper};
 use crate::trouble::Trouble;
 
 /// What `ophryon visits` can be told.
@@ -23,16 +25,105 @@ pub struct VisitsOptions {
     /// Print JSON instead of sentences
     #[arg(long)]
     json: bool,
+    /// Write one visit on paper: a .pdf, or a .html that a browser prints at
+    /// true size
+    #[arg(long, value_name = "OUT", conflicts_with = "json")]
+    sheet: Option<PathBuf>,
+    /// Which visit, by the number in the list; without it the latest
+    #[arg(long, value_name = "N", requires = "sheet")]
+    visit: Option<usize>,
+    /// Paper to lay it out for
+    #[arg(long, value_name = "PAPER", default_value = "a4", value_parser = paper(), requires = "sheet")]
+    paper: Paper,
+    /// Print the client's name beside her code
+    #[arg(long, requires = "sheet")]
+    with_name: bool,
+    /// The day to print on it, such as 2025-03-14
+    #[arg(long, value_name = "DATE", requires = "sheet")]
+    made: Option<Day>,
+    /// A font for letters that the built-in ones lack; can be given several
+    /// times
+    #[arg(long, value_name = "FILE", requires = "sheet")]
+    font: Vec<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long, requires = "sheet")]
+    replace: bool,
 }
 
 /// Prints the visits by day. Warnings are those of each visit's own day.
 pub fn run(options: &VisitsOptions) -> Result<Outcome, Trouble> {
     let record = ClientFile::open(&options.file)?.record;
+    if let Some(out) = &options.sheet {
+        return write_sheet(options, &record, out);
+    }
     let text = if options.json {
         format!("{:#}\n", in_json(&record))
     } else {
         in_words(&record)
     };
+    output::print(&text)?;
+    Ok(Outcome::Done)
+}
+
+/// One visit on paper.
+fn write_sheet(options: &VisitsOptions, record: &Record, out: &Path) -> Result<Outcome, Trouble> {
+    let as_pdf = match out.extension().and_then(OsStr::to_str) {
+        Some("pdf") => true,
+        Some("html") => false,
+        _ => {
+            return Err(Trouble::Options(format!(
+                "{}: a visit sheet is a .pdf or a .html; name one with --sheet",
+                out.display()
+            )));
+        }
+    };
+    output::may_write(out, options.replace)?;
+    let file = || options.file.display();
+    let latest = record.visit_log().last().map(|(number, _)| *number);
+    let visit = match options.visit {
+        Some(number) => number.checked_sub(1),
+        None => latest,
+    };
+    let made = VisitSheetOptions {
+        paper: options.paper,
+        with_name: options.with_name,
+        made: options.made,
+    };
+    let sheets = visit.and_then(|visit| Some((visit, record.visit_sheet(visit, &made)?)));
+    let Some((visit, sheets)) = sheets else {
+        let sentence = match options.visit {
+            Some(number) => {
+                format!("there is no visit {number}; see the numbers with `ophryon visits`")
+            }
+            None => "no visit was entered yet, so there is nothing to write".to_owned(),
+        };
+        return Err(Trouble::Options(format!("{}: {sentence}", file())));
+    };
+    let pages: Vec<&Sheet> = sheets.iter().collect();
+    let (bytes, missing) = if as_pdf {
+        let pdf = Fonts::open(&options.font)?.pdf(&pages)?;
+        (pdf.bytes, pdf.missing)
+    } else {
+        (print_pages(&pages).into_bytes(), vec![])
+    };
+    output::write_whole(out, &bytes).map_err(|source| Trouble::Unwritable {
+        file: out.to_owned(),
+        source,
+    })?;
+    let counted = match pages.len() {
+        1 => "1 page".to_owned(),
+        n => format!("{n} pages"),
+    };
+    let mut text = missing_letters(&missing);
+    if options.with_name && record.client.name.is_none() {
+        text.push_str("Mind: the file holds no name, so the code stands alone.\n");
+    }
+    text.push_str(&format!(
+        "Written: {}, visit {}, {counted} of {} paper.\n",
+        out.display(),
+        visit + 1,
+        options.paper.for_lists().name()
+    ));
     output::print(&text)?;
     Ok(Outcome::Done)
 }
@@ -69,7 +160,7 @@ fn in_words(record: &Record) -> String {
 fn lines(visit: &Visit) -> Vec<String> {
     let mut all = Vec::new();
     for (what, supplies) in [("Tool", &visit.tools), ("Pigment", &visit.pigments)] {
-        all.extend(supplies.iter().map(|s| format!("{what}: {}", supply(s))));
+        all.extend(supplies.iter().map(|s| format!("{what}: {}", s.words())));
     }
     if !visit.needle_batch.is_empty() {
         all.push(format!("Needles: batch {}", visit.needle_batch));
@@ -79,7 +170,7 @@ fn lines(visit: &Visit) -> Vec<String> {
         all.push(format!("Photos: {}", visit.photos.join(", ")));
     }
     if let Some(check) = &visit.healed {
-        all.extend(healed(check));
+        all.extend(check.lines());
     }
     // A note is anybody's text: what would steer a terminal is left out.
     let plain = |line: &str| line.replace(char::is_control, " ");
@@ -97,83 +188,20 @@ fn lines(visit: &Visit) -> Vec<String> {
     all
 }
 
-fn supply(supply: &Supply) -> String {
-    let mut words = supply.name.clone();
-    if !supply.maker.is_empty() {
-        words.push_str(&format!(", by {}", supply.maker));
-    }
-    if !supply.batch.is_empty() {
-        words.push_str(&format!(", batch {}", supply.batch));
-    }
-    if let Some(day) = supply.expires {
-        words.push_str(&format!(", to be used until {}", day.in_words()));
-    }
-    words
-}
-
 /// A line for each zone on which anything was done or seen.
 fn work(work: &Sided<Zones>) -> Vec<String> {
     let mut all = Vec::new();
     for (side, zones) in work.iter() {
         for (zone, one) in zones.iter() {
-            if *one == ZoneWork::default() {
-                continue;
-            }
-            let passes = match one.passes {
-                1 => "1 pass".to_owned(),
-                n => format!("{n} passes"),
-            };
-            let mut words = format!("Client's {}, {}: {passes}", side.name(), zone.name());
-            if one.seconds > 0 {
-                words.push_str(&format!(
-                    ", {}:{:02} min",
-                    one.seconds / 60,
-                    one.seconds % 60
+            let words = one.words();
+            if !words.is_empty() {
+                all.push(format!(
+                    "Client's {}, {}: {words}",
+                    side.name(),
+                    zone.name()
                 ));
             }
-            for answer in &one.skin {
-                words.push_str(&format!(", {}", answer.words()));
-            }
-            all.push(words);
         }
-    }
-    all
-}
-
-fn healed(check: &HealedCheck) -> Vec<String> {
-    let mut all = Vec::new();
-    let percent = |m: MeasuredShare| {
-        format!(
-            "{:.0} % (standard uncertainty {:.0})",
-            100.0 * m.share,
-            100.0 * m.sd
-        )
-    };
-    for (side, kept) in check.kept.iter() {
-        let Some(kept) = kept else { continue };
-        let mut words = format!(
-            "Healed, client's {}: kept of the area {}, of the thickness {}",
-            side.name(),
-            percent(kept.area),
-            percent(kept.thickness)
-        );
-        if let Some(lightening) = kept.lightening {
-            words.push_str(&format!("; lighter by {}", percent(lightening)));
-        }
-        all.push(words);
-    }
-    let mut of = Vec::new();
-    if !check.pigment.is_empty() {
-        of.push(format!("pigment {}", check.pigment));
-    }
-    if let Some(skin) = check.skin_type {
-        of.push(format!("skin type {} ({})", skin.numeral(), skin.words()));
-    }
-    if let Some(photo) = &check.photo {
-        of.push(format!("measured in the photo {photo}"));
-    }
-    if !of.is_empty() {
-        all.push(format!("Healed: {}", of.join(", ")));
     }
     all
 }

@@ -82,7 +82,9 @@ impl Record {
 
     /// Cautions that she flagged or left open.
     fn before_the_needle(&self, to: &mut Vec<Block>) {
-        to.push(Block::Head("Cautions flagged or not answered".to_owned()));
+        to.push(Block::Head(
+            "Cautions flagged, not sure or not answered".to_owned(),
+        ));
         let Some(asked) = &self.consent.asked else {
             let words = "The client was not asked about cautions in Ophryon.";
             to.push(Block::Words(words.to_owned()));
@@ -92,7 +94,10 @@ impl Record {
         for caution in asked.for_a_doctor() {
             to.push(match caution.answer {
                 Answer::DoctorFirst => Block::Mind(format!("Flagged: {}", caution.words)),
-                _ => Block::Words(format!("Not answered: {}", caution.words)),
+                Answer::NotSure => Block::Mind(format!("She isn’t sure: {}", caution.words)),
+                Answer::NotMe | Answer::Unanswered => {
+                    Block::Words(format!("Not answered: {}", caution.words))
+                }
             });
         }
         if to.len() == before {

@@ -205,7 +205,9 @@ fn signatures(all: &mut Vec<Strip>, who: &[String], left: f64, right: f64) {
     let mut strip = Strip::white(SIGNING_MM + most * step + 1.5);
     for (n, lines) in lines.into_iter().enumerate() {
         let x = left + n as f64 * width;
-        strip.rules.push((x, x + width - 2.0 * GUTTER_MM, SIGNING_MM));
+        strip
+            .rules
+            .push((x, x + width - 2.0 * GUTTER_MM, SIGNING_MM));
         for (row, line) in lines.into_iter().enumerate() {
             let base = SIGNING_MM + 0.6 + (row + 1) as f64 * step;
             strip.words.push((x, base, SMALL, line));

@@ -35,7 +35,11 @@ fn lines(sheet: &Sheet) -> Vec<(f64, f64, f64, String)> {
                 ..
             } => {
                 let long = width_mm(words, *size_mm);
-                let from = if *align == Align::End { at.x - long } else { at.x };
+                let from = if *align == Align::End {
+                    at.x - long
+                } else {
+                    at.x
+                };
                 Some((from, from + long, at.y, words.clone()))
             }
             _ => None,
@@ -54,7 +58,10 @@ fn little_fits_on_one_page_and_much_goes_on_over_several_with_none_lost() {
     assert_eq!(pages.len(), 1);
     assert_eq!(pages[0].title(), "Visit sheet, client K. M.");
 
-    let long = written(vec![table(120, "Ash brown, of a long name ".repeat(4).as_str())]);
+    let long = written(vec![table(
+        120,
+        "Ash brown, of a long name ".repeat(4).as_str(),
+    )]);
     let pages = lay_out_written(&long, Paper::Letter);
     assert!(pages.len() > 3, "{}", pages.len());
     let all: Vec<_> = pages.iter().flat_map(Sheet::words).collect();
