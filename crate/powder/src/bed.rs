@@ -1,0 +1,198 @@
+//! Where powder may lie: closed lines on the face, and how far along the brow
+//! each place is.
+
+use kurbo::PathEl;
+use lyon_algorithms::hit_test::hit_test_path;
+use lyon_path::{FillRule, Path, math};
+use ophryon_brow::{Outline, Part};
+use ophryon_frames::{Front, Point};
+
+/// Outlines are followed to this, mm: far below what a screen shows.
+const FLATTENED_MM: f64 = 0.02;
+
+/// Farther from the face's middle than any brow reaches, mm.
+const FARTHEST_MM: f64 = 200.0;
+
+/// Wider and higher than any brow, mm.
+const WIDEST_MM: f64 = 120.0;
+const HIGHEST_MM: f64 = 80.0;
+
+/// More corners than any outline of ours has when flattened.
+const MOST_CORNERS: usize = 1500;
+
+/// Places of the middle line.
+const MIDDLE_PLACES: usize = 25;
+
+/// The inside of closed lines, with a middle line from front to tip.
+///
+/// Front frame, mm. Total: what is no number, too large or too short to
+/// enclose anything is left out, and an empty bed takes no powder.
+#[derive(Debug, Clone)]
+pub struct Bed {
+    rings: Vec<Vec<Point<Front>>>,
+    middle: Vec<Point<Front>>,
+    /// The same lines for lyon, whose winding rule says what is inside.
+    path: Path,
+}
+
+impl Bed {
+    /// The inside of a drawn outline.
+    pub fn drawn(outline: &Outline<Front>) -> Self {
+        Self::of_rings(vec![outline.flattened(FLATTENED_MM)], middle_of(outline))
+    }
+
+    /// What stays of it: one outline or several, or none. How far along the
+    /// brow a place is, the drawn outline says.
+    pub fn healed(pieces: &[Outline<Front>], drawn: &Outline<Front>) -> Self {
+        let rings = pieces.iter().map(|o| o.flattened(FLATTENED_MM)).collect();
+        Self::of_rings(rings, middle_of(drawn))
+    }
+
+    /// The inside of closed lines (the first corner is not repeated; a line
+    /// within another that winds the other way is a gap), and a middle line
+    /// from front to tip.
+    pub fn of_rings(rings: Vec<Vec<Point<Front>>>, middle: Vec<Point<Front>>) -> Self {
+        let near = |p: &Point<Front>| p.x.abs() <= FARTHEST_MM && p.y.abs() <= FARTHEST_MM;
+        let mut rings: Vec<Vec<Point<Front>>> = rings
+            .into_iter()
+            // A comparison with what is no number is false.
+            .filter(|ring| ring.len() > 2 && ring.iter().all(near))
+            .collect();
+        let is_brow = extent(&rings).is_some_and(|(low, high)| {
+            high.x - low.x <= WIDEST_MM && high.y - low.y <= HIGHEST_MM
+        });
+        if !is_brow || rings.iter().map(Vec::len).sum::<usize>() > MOST_CORNERS {
+            rings.clear();
+        }
+        let middle = middle.into_iter().filter(near).take(MOST_CORNERS).collect();
+        let mut path = Path::builder();
+        for ring in &rings {
+            let mut corners = ring.iter().map(|p| lyon_point(*p));
+            if let Some(first) = corners.next() {
+                path.begin(first);
+                for corner in corners {
+                    path.line_to(corner);
+                }
+                path.end(true);
+            }
+        }
+        Self {
+            rings,
+            middle,
+            path: path.build(),
+        }
+    }
+
+    /// The closed lines.
+    pub fn rings(&self) -> &[Vec<Point<Front>>] {
+        &self.rings
+    }
+
+    /// Lower left and upper right corner of everything; `None` when empty.
+    pub fn bounds(&self) -> Option<(Point<Front>, Point<Front>)> {
+        extent(&self.rings)
+    }
+
+    /// Distance from the nearest edge, mm: positive inside, negative outside;
+    /// −∞ where nothing is enclosed.
+    pub fn depth(&self, p: Point<Front>) -> f64 {
+        let mut nearest = f64::INFINITY;
+        for ring in &self.rings {
+            let mut from = ring[ring.len() - 1];
+            for to in ring {
+                let off = p - p.nearest_on(from, *to);
+                nearest = nearest.min(off.dot(off));
+                from = *to;
+            }
+        }
+        let distance = nearest.sqrt();
+        if self.holds(p) { distance } else { -distance }
+    }
+
+    /// Whether a place lies inside.
+    pub fn holds(&self, p: Point<Front>) -> bool {
+        // Lines are straight already: no curve is flattened to this tolerance.
+        hit_test_path(&lyon_point(p), self.path.iter(), FillRule::NonZero, 0.1)
+    }
+
+    /// How far along the brow: 0 at the front, 1 at the tip.
+    pub fn along(&self, p: Point<Front>) -> f64 {
+        let (mut walked, mut found, mut nearest) = (0.0, 0.0, f64::INFINITY);
+        for pair in self.middle.windows(2) {
+            let place = p.nearest_on(pair[0], pair[1]);
+            let far = p.distance(place);
+            if far < nearest {
+                nearest = far;
+                found = walked + pair[0].distance(place);
+            }
+            walked += pair[0].distance(pair[1]);
+        }
+        if walked > 0.0 { found / walked } else { 0.5 }
+    }
+}
+
+fn extent(rings: &[Vec<Point<Front>>]) -> Option<(Point<Front>, Point<Front>)> {
+    let mut all = rings.iter().flatten();
+    let first = *all.next()?;
+    Some(all.fold((first, first), |(low, high), p| {
+        (
+            Point::new(low.x.min(p.x), low.y.min(p.y)),
+            Point::new(high.x.max(p.x), high.y.max(p.y)),
+        )
+    }))
+}
+
+fn lyon_point(p: Point<Front>) -> math::Point {
+    math::point(p.x as f32, p.y as f32)
+}
+
+/// Halfway between upper and lower edge, from the front edge to the tip.
+fn middle_of(outline: &Outline<Front>) -> Vec<Point<Front>> {
+    let upper = edge(outline, Part::is_upper);
+    let mut lower = edge(outline, Part::is_lower);
+    lower.reverse();
+    let pairs = evenly(&upper).into_iter().zip(evenly(&lower));
+    pairs.map(|(above, below)| above.midpoint(below)).collect()
+}
+
+/// The parts of one edge as a line of straight pieces, in the order they are walked.
+fn edge(outline: &Outline<Front>, is_of_it: impl Fn(Part) -> bool) -> Vec<Point<Front>> {
+    let mut line = Vec::new();
+    for segment in outline.segments().iter().filter(|s| is_of_it(s.part)) {
+        let curve = segment.curve();
+        let path = [
+            PathEl::MoveTo(curve.p0),
+            PathEl::CurveTo(curve.p1, curve.p2, curve.p3),
+        ];
+        kurbo::flatten(path, FLATTENED_MM, |element| {
+            if let PathEl::MoveTo(p) | PathEl::LineTo(p) = element {
+                line.push(Point::from_kurbo(p));
+            }
+        });
+    }
+    line
+}
+
+/// [`MIDDLE_PLACES`] places at equal steps along a line.
+fn evenly(line: &[Point<Front>]) -> Vec<Point<Front>> {
+    let length: f64 = line.windows(2).map(|w| w[0].distance(w[1])).sum();
+    let (Some(first), true) = (line.first(), length.is_finite() && length > 0.0) else {
+        return Vec::new();
+    };
+    let step = length / (MIDDLE_PLACES - 1) as f64;
+    let mut places = vec![*first];
+    let mut walked = 0.0;
+    for pair in line.windows(2) {
+        let piece = pair[0].distance(pair[1]);
+        while places.len() < MIDDLE_PLACES && step * places.len() as f64 <= walked + piece {
+            let t = (step * places.len() as f64 - walked) / piece.max(f64::MIN_POSITIVE);
+            places.push(pair[0].lerp(pair[1], t));
+        }
+        walked += piece;
+    }
+    // Rounding may leave out the very end.
+    if let (true, Some(last)) = (places.len() < MIDDLE_PLACES, line.last()) {
+        places.push(*last);
+    }
+    places
+}
