@@ -72,7 +72,8 @@ pub use compare::{ComparedSide, PRESENT, VariantNumbers};
 pub use consent::{
     AgreedDrawing, AgreedShape, AgreedState, Agreement, Answer, AnswerError, Changed, Consent, ConsentEdit,
     ConsentError, Invitation, InviteError, Invited, LONGEST_SEALED, MOST_AGREEMENTS,
-    MOST_INVITATIONS, SEALED_SCHEMA, SealBroken, Sealed, Signed, WhyNot,
+    MOST_CIRCLE_POINTS, MOST_CIRCLES, MOST_INVITATIONS, MOST_REMARKS, Opinion, Remark, Reply,
+    SEALED_SCHEMA, SealBroken, Sealed, Signed, WhyNot,
 };
 pub use curve::{Curve, CurveBasis, TAPE_SD_MM, TapeCheck, TapeVerdict};
 pub use drawn::{Drawn, HandlePlace, ShapeSource};

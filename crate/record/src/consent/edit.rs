@@ -6,6 +6,7 @@ use ophryon_agreement::{
 };
 use serde::{Deserialize, Serialize};
 
+use super::remark::{self, MOST_REMARKS, Remark, Reply};
 use super::sealed::AgreedShape;
 use super::{Agreement, Invited, MOST_AGREEMENTS, MOST_INVITATIONS, Sealed};
 use crate::Record;
@@ -29,6 +30,15 @@ pub enum ConsentEdit {
         caution: String,
         /// What she answered.
         answer: CautionAnswer,
+    },
+    /// She says something of a shape; see [`Record::remark`].
+    Remark(Box<Remark>),
+    /// What became of something she said.
+    Reply {
+        /// Which of the remarks, from 0.
+        index: usize,
+        /// What; `None` lets it wait again.
+        reply: Option<Reply>,
     },
     /// The design was sent to another device.
     Invite(Invited),
@@ -93,6 +103,15 @@ pub enum ConsentError {
         /// When.
         at: When,
     },
+    /// Circles that can't be kept.
+    #[error("{0}")]
+    Remark(&'static str),
+    /// No remark of that number.
+    #[error("there is no remark of this number; choose one that is there")]
+    NoSuchRemark,
+    /// More than a talk has.
+    #[error("{MOST_REMARKS} remarks are kept of this client; begin a new file for her")]
+    TooMuchSaid,
     /// As many as can be.
     #[error("{MOST_AGREEMENTS} agreements are kept of this client; begin a new file for her")]
     TooMany,
@@ -105,6 +124,8 @@ impl ConsentEdit {
             Self::Ask(_) => "choose what the client is asked",
             Self::Say { .. } => "note what the client said",
             Self::AnswerCaution { .. } => "note an answer to a caution",
+            Self::Remark(_) => "note what the client said",
+            Self::Reply { .. } => "note what became of it",
             Self::Invite(_) => "send the shape to another device",
             Self::Agree(_) => "keep the client's agreement",
             Self::Withdraw { .. } => "withdraw an agreement",
@@ -126,6 +147,10 @@ pub(crate) fn apply(record: &Record, edit: &ConsentEdit) -> Result<Record, Conse
         ConsentEdit::AnswerCaution { caution, answer } => {
             let asked = consent.asked.as_mut().ok_or(ConsentError::NotAsked)?;
             asked.answer(caution, *answer)?;
+        }
+        ConsentEdit::Remark(said) => remark::keep(&mut consent.remarks, said)?,
+        ConsentEdit::Reply { index, reply } => {
+            remark::reply(&mut consent.remarks, *index, *reply)?;
         }
         ConsentEdit::Invite(invited) => {
             if consent.invitations.iter().any(|i| i.nonce == invited.nonce) {

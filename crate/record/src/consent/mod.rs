@@ -10,6 +10,7 @@ mod drawn;
 mod edit;
 mod invitation;
 mod number;
+mod remark;
 mod sealed;
 mod state;
 
@@ -17,10 +18,11 @@ use ophryon_agreement::{Asked, Nonce, Seal, When};
 use serde::{Deserialize, Serialize};
 
 pub use answer::{Answer, AnswerError};
+pub use drawn::AgreedDrawing;
 pub(crate) use edit::apply;
 pub use edit::{ConsentEdit, ConsentError, Signed};
-pub use drawn::AgreedDrawing;
 pub use invitation::{Invitation, InviteError};
+pub use remark::{MOST_CIRCLE_POINTS, MOST_CIRCLES, MOST_REMARKS, Opinion, Remark, Reply};
 pub use sealed::{AgreedShape, SEALED_SCHEMA, SealBroken, Sealed};
 pub use state::{AgreedState, Changed, WhyNot};
 
@@ -44,6 +46,9 @@ pub struct Consent {
     /// Sent to another device and not answered yet.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub invitations: Vec<Invited>,
+    /// Everything she said of the shapes, in the order she said it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub remarks: Vec<Remark>,
     /// Everything she ever agreed to, in the order it was kept.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub agreements: Vec<Agreement>,
@@ -98,6 +103,15 @@ impl Consent {
         if self.agreements.len() > MOST_AGREEMENTS || self.invitations.len() > MOST_INVITATIONS {
             let words = "there are more than one client can have; remove what isn't hers";
             return found("consent".to_owned(), words);
+        }
+        if self.remarks.len() > MOST_REMARKS {
+            let words = "there are more than one client says; remove the first";
+            return found("consent.remarks".to_owned(), words);
+        }
+        for (n, remark) in self.remarks.iter().enumerate() {
+            if let Some(words) = remark.problem() {
+                return found(format!("consent.remarks[{n}]"), words);
+            }
         }
         for (n, one) in self.agreements.iter().enumerate() {
             if one.version == 0 {

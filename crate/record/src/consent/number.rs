@@ -39,7 +39,8 @@ impl Record {
     pub(crate) fn keep_her_word(&mut self, now: &Self) {
         let was_agreed = self.is_agreed_number();
         let asked_since = self.consent.asked != now.consent.asked;
-        self.consent = now.consent.clone();
+        let then = std::mem::replace(&mut self.consent, now.consent.clone());
+        super::remark::after_a_step(&mut self.consent.remarks, &then.remarks);
         if self.is_same_subject(now) {
             self.version = now.version;
         } else if self.is_agreed_number() && (!was_agreed || asked_since) {
