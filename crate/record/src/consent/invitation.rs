@@ -101,10 +101,7 @@ impl Invitation {
     /// A sentence that says what it is instead; a shape that no brow is.
     pub fn read(packet: &str) -> Result<Self, InviteError> {
         let invitation: Self = unpack(PacketKind::Invitation, packet)?;
-        invitation.asked.whole()?;
-        let mut record = Record::new(invitation.client.clone());
-        record.version = invitation.version;
-        invitation.shape.clone().put_into(&mut record);
+        let record = invitation.record()?;
         let sound = record.problems().is_empty()
             && record
                 .pair
@@ -116,6 +113,19 @@ impl Invitation {
             let what = "no brow can be drawn from it".to_owned();
             Err(PacketError::NotAsMade { what }.into())
         }
+    }
+
+    /// A client's file that holds nothing but what was sent: what is shown of
+    /// it, asked and answered there is shown by what shows any file.
+    ///
+    /// # Errors
+    /// The texts of both devices differ.
+    pub fn record(&self) -> Result<Record, UnknownText> {
+        let mut record = Record::new(self.client.clone());
+        record.version = self.version;
+        record.consent.asked = Some(self.asked.whole()?);
+        self.shape.clone().put_into(&mut record);
+        Ok(record)
     }
 
     /// What she is asked, in full.
