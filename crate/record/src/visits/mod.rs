@@ -33,7 +33,7 @@ pub(crate) use problem::visits as problems;
 pub use problem::{MOST_SUPPLIES, MOST_VISITS};
 pub use skin::{NO_ADVICE, STRETCHING, SkinAnswer};
 pub use supply::Supply;
-pub use timer::{ZoneTimer, clock_words};
+pub use timer::{ZoneTimer, ZoneTimers, clock_words};
 pub use warning::VisitWarning;
 pub use work::{MOST_PASSES, MOST_SECONDS, Zone, ZoneWork, Zones};
 pub use zones_drawn::{BrowZones, ZonesDrawn};

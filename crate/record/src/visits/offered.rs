@@ -1,6 +1,7 @@
 //! What was entered once and is offered again: from this client's earlier
 //! visits, and from the shelf of what was used on this device.
 
+use ophryon_agreement::Day;
 use serde::{Deserialize, Serialize};
 
 use super::{MOST_SUPPLIES, Supply, Visit, VisitKind};
@@ -64,14 +65,6 @@ impl SupplyShelf {
         shelf.truncate(MOST_ON_SHELF);
     }
 
-    /// Takes one off.
-    pub fn take_off(&mut self, kind: SupplyKind, supply: &Supply) {
-        match kind {
-            SupplyKind::Tool => self.tools.retain(|one| !is_same(one, supply)),
-            SupplyKind::Pigment => self.pigments.retain(|one| !is_same(one, supply)),
-        }
-    }
-
     /// Puts a batch of needles in front.
     pub fn put_needles(&mut self, batch: &str) {
         if batch.trim().is_empty() {
@@ -90,6 +83,11 @@ impl SupplyShelf {
     }
 }
 
+/// Its last day is before that day, so that it is not offered.
+fn is_over(one: &Supply, on: Option<Day>) -> bool {
+    matches!((one.expires, on), (Some(last), Some(on)) if last < on)
+}
+
 /// The same bottle or pack, whatever else was entered of it.
 fn is_same(one: &Supply, other: &Supply) -> bool {
     one.name == other.name && one.batch == other.batch
@@ -98,8 +96,14 @@ fn is_same(one: &Supply, other: &Supply) -> bool {
 impl Record {
     /// What can be taken into a visit by a tap: first what this client's other
     /// visits used, the latest first, then what lies on the shelf; without what
-    /// is in the visit already.
-    pub fn offered(&self, visit: usize, kind: SupplyKind, shelf: &SupplyShelf) -> Vec<Supply> {
+    /// is in the visit already, and without what is over on that day.
+    pub fn offered(
+        &self,
+        visit: usize,
+        kind: SupplyKind,
+        shelf: &SupplyShelf,
+        on: Option<Day>,
+    ) -> Vec<Supply> {
         let there = self.visits.get(visit).map(|v| v.supplies(kind));
         let mut all: Vec<Supply> = vec![];
         let others = self.visit_log().into_iter().rev();
@@ -107,7 +111,7 @@ impl Record {
         let hers = others.flat_map(|(_, v)| v.supplies(kind));
         for one in hers.chain(shelf.of(kind)) {
             let is_there = there.is_some_and(|t| t.iter().any(|s| is_same(s, one)));
-            if !is_there && !all.iter().any(|s| is_same(s, one)) {
+            if !is_there && !is_over(one, on) && !all.iter().any(|s| is_same(s, one)) {
                 all.push(one.clone());
             }
         }
@@ -131,8 +135,8 @@ impl Record {
     }
 
     /// All of that kind from the visit before that used any, as far as they are
-    /// not in this one: what "as last time" brings.
-    pub fn as_last_time(&self, visit: usize, kind: SupplyKind) -> Vec<Supply> {
+    /// not in this one and not over on that day: what "as last time" brings.
+    pub fn as_last_time(&self, visit: usize, kind: SupplyKind, on: Option<Day>) -> Vec<Supply> {
         let there = self.visits.get(visit).map(|v| v.supplies(kind).as_slice());
         let there = there.unwrap_or_default();
         let log = self.visit_log();
@@ -140,7 +144,7 @@ impl Record {
         let last = before.filter(|(_, v)| !v.supplies(kind).is_empty()).last();
         let all = last.map(|(_, v)| v.supplies(kind).iter());
         let new = all.into_iter().flatten();
-        let new = new.filter(|one| !there.iter().any(|s| is_same(s, one)));
+        let new = new.filter(|one| !is_over(one, on) && !there.iter().any(|s| is_same(s, one)));
         let room = MOST_SUPPLIES.saturating_sub(there.len());
         new.take(room).cloned().collect()
     }
@@ -205,26 +209,26 @@ mod tests {
         shelf.put(SupplyKind::Pigment, &pigment("Ash", "1"));
         shelf.put(SupplyKind::Tool, &pigment("Hand tool", ""));
         let mut record = visited();
-        let offered = record.offered(1, SupplyKind::Pigment, &shelf);
+        let offered = record.offered(1, SupplyKind::Pigment, &shelf, None);
         assert_eq!(names(&offered), ["Ash 1", "Olive 7", "Sand 3"]);
         assert_eq!(
-            names(&record.offered(1, SupplyKind::Tool, &shelf)),
+            names(&record.offered(1, SupplyKind::Tool, &shelf, None)),
             ["Hand tool "]
         );
         // What is in the visit needs no offer.
         record.visits[1].pigments.push(pigment("Olive", "7"));
-        let offered = record.offered(1, SupplyKind::Pigment, &shelf);
+        let offered = record.offered(1, SupplyKind::Pigment, &shelf, None);
         assert_eq!(names(&offered), ["Ash 1", "Sand 3"]);
     }
 
     #[test]
     fn as_last_time_brings_what_the_visit_before_used() {
         let mut record = visited();
-        let all = record.as_last_time(1, SupplyKind::Pigment);
+        let all = record.as_last_time(1, SupplyKind::Pigment, None);
         assert_eq!(names(&all), ["Ash 1", "Olive 7"]);
-        assert_eq!(record.as_last_time(0, SupplyKind::Pigment), []);
+        assert_eq!(record.as_last_time(0, SupplyKind::Pigment, None), []);
         record.visits[1].pigments = all;
-        assert_eq!(record.as_last_time(1, SupplyKind::Pigment), []);
+        assert_eq!(record.as_last_time(1, SupplyKind::Pigment, None), []);
     }
 
     #[test]
@@ -243,8 +247,11 @@ mod tests {
         let again = SupplyShelf::from_json(&shelf.to_json());
         assert_eq!(again, shelf);
         let record = Record::new("K");
-        let offered = record.offered(0, SupplyKind::Pigment, &again);
+        let on = |text| Some(day(text));
+        let offered = record.offered(0, SupplyKind::Pigment, &again, on("2026-01-31"));
         assert_eq!(offered, [labelled]);
+        let offered = record.offered(0, SupplyKind::Pigment, &again, on("2026-02-01"));
+        assert_eq!(offered, [], "what is over is not offered");
         assert_eq!(record.offered_needles(0, &again), ["N-1", "N-2"]);
         assert_eq!(SupplyShelf::from_json("{ damaged"), SupplyShelf::default());
         for n in 0..100 {

@@ -83,6 +83,38 @@ impl ZoneTimer {
     }
 }
 
+/// Every timer that runs on a device, by the key under which the client is kept
+/// there: one each.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct ZoneTimers(Vec<(String, ZoneTimer)>);
+
+impl ZoneTimers {
+    /// As they were kept; none where that can't be read.
+    pub fn from_json(text: &str) -> Self {
+        serde_json::from_str(text).unwrap_or_default()
+    }
+
+    /// To be kept.
+    pub fn to_json(&self) -> String {
+        serde_json::to_string(self).unwrap_or_default()
+    }
+
+    /// That client's.
+    pub fn of(&self, client: &str) -> Option<ZoneTimer> {
+        let found = self.0.iter().find(|(key, _)| key == client);
+        found.map(|(_, timer)| *timer)
+    }
+
+    /// Sets or takes away that client's. Those that have run for the most go:
+    /// whoever they were for has left.
+    pub fn set(&mut self, client: &str, timer: Option<ZoneTimer>, now_ms: i64) {
+        self.0
+            .retain(|(key, one)| key != client && one.seconds(now_ms) < MOST_SECONDS);
+        self.0.extend(timer.map(|timer| (client.to_owned(), timer)));
+    }
+}
+
 /// "4:05", and with hours "1:04:05".
 pub fn clock_words(seconds: u32) -> String {
     let (hours, minutes, rest) = (seconds / 3600, seconds / 60 % 60, seconds % 60);
@@ -137,6 +169,21 @@ mod tests {
         assert_eq!(timer.seconds(40 * 24 * 60 * MINUTE), MOST_SECONDS);
         assert_eq!(timer.seconds(i64::MAX), MOST_SECONDS);
         assert_eq!(begun(i64::MAX).seconds(i64::MIN), 0);
+    }
+
+    #[test]
+    fn each_client_has_her_own_and_what_was_left_running_goes() {
+        let mut all = ZoneTimers::default();
+        all.set("a", Some(begun(0)), 0);
+        all.set("b", Some(begun(5 * MINUTE)), 5 * MINUTE);
+        let mut again = ZoneTimers::from_json(&all.to_json());
+        assert_eq!(again, all);
+        assert_eq!(again.of("a").map(|t| t.seconds(MINUTE)), Some(60));
+        again.set("a", None, 6 * MINUTE);
+        assert_eq!((again.of("a"), again.of("b").is_some()), (None, true));
+        again.set("c", Some(begun(9 * 60 * MINUTE)), 9 * 60 * MINUTE);
+        assert!(again.of("b").is_none() && again.of("c").is_some());
+        assert_eq!(ZoneTimers::from_json("damaged"), ZoneTimers::default());
     }
 
     #[test]
