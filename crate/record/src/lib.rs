@@ -7,6 +7,7 @@
 //! |---|---|
 //! | begin, read, write a file | [`Record::new`], [`Record::from_json`], [`Record::to_json`] |
 //! | change it | [`Edit`], [`apply`], [`History`] |
+//! | see what changed, go back | [`Record::changes_since`], [`History::bring_back`] |
 //! | see what the photo says | [`Record::levelled`], [`Record::measured`] |
 //! | compare the brows at rest and in use | [`Record::balance`], [`Record::balance_asks`] |
 //! | see the shape | [`Record::proposal`], [`Record::drawn`] |
@@ -21,11 +22,14 @@
 //! | offer supplies again, put a visit on paper | [`Record::offered`], [`Record::visit_sheet`] |
 //! | learn from healed checks | [`HealedCheck`], [`Record::healed_checks`], [`learn`] |
 //! | put it on paper | [`Record::papers`], [`Record::report`] |
+//! | put an agreement on paper | [`Record::agreement_papers`], [`FacePictures`] |
 
+mod agreement_paper;
 mod asking;
 mod balance;
 mod balance_ask;
 mod certainty;
+mod changes;
 mod client;
 mod compare;
 mod consent;
@@ -37,6 +41,7 @@ mod erase;
 mod feedback;
 mod fingerprint;
 mod healed;
+mod healed_photo;
 mod height_line;
 mod history;
 mod identity;
@@ -64,6 +69,7 @@ mod variants;
 mod visits;
 mod wrap_choice;
 
+pub use agreement_paper::{AgreementPaperError, FacePictures};
 pub use balance::{AlignmentReport, Balance, BalanceRow};
 pub use balance_ask::BalanceAsk;
 pub use certainty::{AngleReport, Certainty, Measure, NumberReport, ReferenceReport};
@@ -82,6 +88,10 @@ pub use edit_error::EditError;
 pub use erase::Erased;
 pub use feedback::{Answers, FeedbackError, feedback_edit};
 pub use healed::{HealedSide, StageNumbers};
+pub use healed_photo::{
+    CheckedSide, EvenRow, HealedOutcome, LaidOver, LaidShape, Missing, MissingPart, NotLaid,
+    WayKept,
+};
 pub use height_line::HeightLine;
 pub use history::History;
 pub use learned::{FEWEST_CHECKS, Learned, Lesson, Lessons, OwnFigure, learn};
@@ -117,6 +127,7 @@ pub use visits::{
     BrowZones, HealedCheck, Kept, MOST_PASSES, MOST_SECONDS, MOST_SUPPLIES, MOST_VISITS,
     MeasuredShare, NEXT_VISIT_WEEKS, NO_ADVICE, NextVisit, STRETCHING, SkinAnswer, SkinType,
     Supply, SupplyKind, SupplyShelf, Visit, VisitChange, VisitEdit, VisitError, VisitKind,
-    VisitSheetOptions, VisitWarning, Zone, ZoneTimer, ZoneWork, Zones, ZonesDrawn, clock_words,
+    VisitSheetOptions, VisitWarning, Zone, ZoneTimer, ZoneTimers, ZoneWork, Zones, ZonesDrawn,
+    clock_words,
 };
 pub use wrap_choice::{TapeLine, Tapes, WrapChoice};
