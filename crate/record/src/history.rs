@@ -154,6 +154,12 @@ impl History {
         true
     }
 
+    /// Makes a step to another state; an unfinished gesture is abandoned.
+    pub(crate) fn step_to(&mut self, next: Record, words: String) -> bool {
+        self.draft = None;
+        self.step(next, words)
+    }
+
     fn step(&mut self, next: Record, words: String) -> bool {
         if next == self.now {
             return false;

@@ -5,14 +5,19 @@ use ophryon_face::Landmarks;
 use ophryon_record::{Image, Record};
 use web_sys::File;
 
+use crate::device::files;
 use crate::device::pictures::{self, Picture};
-use crate::device::{files, store};
+use crate::device::store::{self, NotKept, Store};
 use crate::exchange::{Practise, Sample};
 use crate::later::Work;
 use crate::pictures_of;
 use crate::places::Place;
 use crate::studio::Studio;
 use crate::words;
+
+mod keeping;
+
+pub use keeping::PutIn;
 
 /// What is done with clients' files.
 #[derive(Clone, Copy)]
@@ -21,6 +26,10 @@ pub struct Files {
     pub read: fn(&str) -> Result<Record, String>,
     /// [`Record::to_json`], or the sentence why not.
     pub write: fn(&Record) -> Result<String, String>,
+    /// Keeps a client in the store.
+    pub put: fn(Store, PutIn) -> Work<Result<u32, NotKept>>,
+    /// Writes lines of the list anew.
+    pub relist: fn(Store, Vec<String>) -> Work<()>,
     /// Opens a sample.
     pub open_sample: fn(Studio, Sample, Practise) -> Work<Result<(), String>>,
     /// Opens a file that was saved.
@@ -33,6 +42,8 @@ pub struct Files {
 pub const FILES: Files = Files {
     read,
     write,
+    put: |store, put| Box::pin(keeping::put(store, put)),
+    relist: |store, keys| Box::pin(keeping::relist(store, keys)),
     open_sample: |studio, sample, how| Box::pin(open_sample(studio, sample, how)),
     open_file: |studio, file| Box::pin(open_file(studio, file)),
     save: |studio| Box::pin(save(studio)),

@@ -63,7 +63,7 @@ impl Studio {
         for (name, blob) in kept.pictures {
             self.keeper.hold(&name, blob, true);
         }
-        self.keeper.is_kept(key, &kept.record);
+        self.keeper.is_kept(&kept.record, kept.keepings);
         let place = match kept.record.drawn() {
             Ok(_) => Place::Shape,
             Err(_) => Place::Face,

@@ -2,7 +2,9 @@
 
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
+use std::future::poll_fn;
 use std::rc::Rc;
+use std::task::{Poll, Waker};
 use std::time::Duration;
 
 use ophryon_record::Record;
@@ -10,11 +12,15 @@ use sycamore::reactive::{Signal, create_effect, create_signal};
 use wasm_bindgen_futures::spawn_local;
 use web_sys::{Blob, Url};
 
-use crate::device::clock;
+use crate::client_files::PutIn;
 use crate::device::page;
-use crate::device::store::{Entry, Store};
-use crate::places;
+use crate::device::store::{Entry, NotKept, Store};
+use crate::later::Parts;
 use crate::studio::Studio;
+
+mod turn;
+
+use turn::{Next, Turn};
 
 /// An edit is kept this long after it was made; together with the writing it
 /// stays well under a second.
@@ -31,15 +37,30 @@ pub enum Keeping {
     Trouble(String),
 }
 
+/// What is kept together: the record, and how many pictures came since the
+/// client was opened.
+#[derive(Debug, Clone, PartialEq)]
+struct Shown {
+    record: Record,
+    pictures: u32,
+}
+
 /// What the keeper holds that nothing on the screen follows.
 #[derive(Default)]
 struct Held {
     store: Option<Store>,
     blobs: BTreeMap<String, Blob>,
     unkept: BTreeSet<String>,
-    /// What was kept last, under which key.
-    last: Option<(String, Record)>,
-    waiting: bool,
+    /// Pictures that came.
+    pictures: u32,
+    turn: Turn<Shown>,
+    /// How often the client in work was written, as far as is known here.
+    keepings: u32,
+    /// Counts the clients that were opened: an answer that comes late is known
+    /// by it.
+    client: u32,
+    /// Those who wait for the write that is under way.
+    waiting: Vec<Waker>,
 }
 
 /// The signals of keeping.
@@ -72,12 +93,28 @@ impl Keeper {
     /// A sentence.
     pub async fn store(self) -> Result<Store, String> {
         let known = self.held().borrow().store.clone();
-        if let Some(store) = known {
+        if let Some(store) = known.filter(Store::is_open) {
             return Ok(store);
         }
         let store = Store::open().await?;
         self.held().borrow_mut().store = Some(store.clone());
         Ok(store)
+    }
+
+    /// All clients on this device; a line of the list that is missing or
+    /// damaged is written anew first.
+    ///
+    /// # Errors
+    /// A sentence.
+    pub async fn clients(self, later: Parts) -> Result<Vec<Entry>, String> {
+        let store = self.store().await?;
+        let listed = store.list().await?;
+        if listed.unlisted.is_empty() {
+            return Ok(listed.entries);
+        }
+        let files = later.files.get().await?;
+        (files.relist)(store.clone(), listed.unlisted).await;
+        Ok(store.list().await?.entries)
     }
 
     /// Holds a picture; it is kept with the next edit.
@@ -93,6 +130,7 @@ impl Keeper {
         held.blobs.insert(name.to_owned(), blob);
         if !already_kept {
             held.unkept.insert(name.to_owned());
+            held.pictures += 1;
         }
     }
 
@@ -107,25 +145,68 @@ impl Keeper {
         for url in old.values() {
             let _ = Url::revoke_object_url(url);
         }
-        let store = self.held().borrow().store.clone();
-        *self.held().borrow_mut() = Held {
-            store,
+        let held = self.held();
+        let mut held = held.borrow_mut();
+        *held = Held {
+            store: held.store.take(),
+            client: held.client.wrapping_add(1),
+            waiting: std::mem::take(&mut held.waiting),
             ..Held::default()
         };
+        held.wake();
+        drop(held);
         self.keeping.set(Keeping::Kept);
     }
 
     /// What was read from the store is as it is kept.
-    pub fn is_kept(self, key: &str, record: &Record) {
-        self.held().borrow_mut().last = Some((key.to_owned(), record.clone()));
+    pub fn is_kept(self, record: &Record, keepings: u32) {
+        let held = self.held();
+        let mut held = held.borrow_mut();
+        held.keepings = keepings;
+        held.turn.is_stored(Shown {
+            record: record.clone(),
+            pictures: 0,
+        });
+    }
+}
+
+impl Keeper {
+    /// Says how it stands, where that is news.
+    fn say(self, keeping: Keeping) {
+        if self.keeping.with_untracked(|now| *now != keeping) {
+            self.keeping.set(keeping);
+        }
     }
 
-    fn is_last(self, key: &str, record: &Record) -> bool {
+    /// Pictures that are not in the store yet.
+    fn unkept(self) -> Vec<(String, Blob)> {
         let held = self.held();
         let held = held.borrow();
-        held.last
-            .as_ref()
-            .is_some_and(|(k, r)| k == key && r == record)
+        let blob = |n: &String| Some((n.clone(), held.blobs.get(n)?.clone()));
+        held.unkept.iter().filter_map(blob).collect()
+    }
+
+    /// Until the write that is under way is over.
+    async fn write_is_over(self) {
+        let mut asked = false;
+        poll_fn(|context| {
+            if asked {
+                return Poll::Ready(());
+            }
+            asked = true;
+            let waker = context.waker().clone();
+            self.held().borrow_mut().waiting.push(waker);
+            Poll::Pending
+        })
+        .await;
+    }
+}
+
+impl Held {
+    fn wake(&mut self) {
+        for waker in self.waiting.drain(..) {
+            waker.wake();
+        }
     }
 }
 
@@ -140,19 +221,26 @@ impl Studio {
     pub fn keep_from_now_on(self) {
         let keeper = self.keeper;
         create_effect(move || {
-            let changed = self.work.with(|work| {
-                work.as_ref()
-                    .is_some_and(|w| !keeper.is_last(&w.key, w.history.now()))
-            });
-            if !changed || keeper.held().borrow().waiting {
+            // Followed; what is kept is never an unfinished gesture.
+            self.work.track();
+            let Some((_, shown)) = self.to_keep() else {
                 return;
+            };
+            let next = keeper.held().borrow_mut().turn.changed(&shown);
+            match next {
+                Next::Rest => keeper.say(Keeping::Kept),
+                Next::Soon => {
+                    keeper.say(Keeping::Soon);
+                    let client = keeper.held().borrow().client;
+                    page::later(SOON, move || {
+                        if keeper.held().borrow().client == client {
+                            keeper.held().borrow_mut().turn.rested();
+                            spawn_local(self.keep_now());
+                        }
+                    });
+                }
+                Next::Awaited | Next::Write => keeper.say(Keeping::Soon),
             }
-            keeper.held().borrow_mut().waiting = true;
-            keeper.keeping.set(Keeping::Soon);
-            page::later(SOON, move || {
-                keeper.held().borrow_mut().waiting = false;
-                spawn_local(self.keep_now());
-            });
         });
         // A tablet may never come back from the background.
         for away in ["pagehide", "visibilitychange"] {
@@ -160,53 +248,97 @@ impl Studio {
         }
     }
 
-    /// Keeps the client in work as it is.
+    /// What is to be kept now, under which key.
+    fn to_keep(self) -> Option<(String, Shown)> {
+        let pictures = self.keeper.held().borrow().pictures;
+        self.work.with_untracked(|work| {
+            let work = work.as_ref()?;
+            let record = work.history.now().clone();
+            Some((work.key.clone(), Shown { record, pictures }))
+        })
+    }
+
+    /// Keeps the client in work as it is: once this is over it is in the
+    /// store, or [`Keeper::keeping`] says why not.
     pub async fn keep_now(self) {
         let keeper = self.keeper;
-        let (Some(key), Some(record)) = (self.key_now(), self.settled()) else {
-            return;
-        };
-        let pictures: Vec<(String, Blob)> = {
-            let held = keeper.held();
-            let held = held.borrow();
-            let blob = |n: &String| Some((n.clone(), held.blobs.get(n)?.clone()));
-            held.unkept.iter().filter_map(blob).collect()
-        };
-        if keeper.is_last(&key, &record) && pictures.is_empty() {
-            return;
-        }
-        let entry = Entry {
-            key: key.clone(),
-            code: record.client.code.clone(),
-            changed_ms: clock::now_ms(),
-            stands: places::stands(&record, Some(&record.drawn())).to_owned(),
-        };
-        let write = async || {
-            let text = (self.later.files.get().await?.write)(&record)?;
-            keeper.store().await?.keep(&entry, &text, &pictures).await
-        };
-        let written = write().await;
-        if self.key_now().as_ref() != Some(&key) {
-            return; // Another client is open by now.
-        }
-        match written {
-            Ok(()) => {
-                let newest = self.settled().is_some_and(|now| now == record);
-                {
-                    let held = keeper.held();
-                    let mut held = held.borrow_mut();
-                    for (name, _) in &pictures {
-                        held.unkept.remove(name);
+        let client = keeper.held().borrow().client;
+        while keeper.held().borrow().client == client {
+            let Some((key, shown)) = self.to_keep() else {
+                return;
+            };
+            let next = keeper.held().borrow_mut().turn.due(&shown);
+            match next {
+                Next::Write => {
+                    if !self.write(client, &key, shown.record).await {
+                        return;
                     }
-                    held.last = Some((key, record));
                 }
-                if newest {
-                    keeper.keeping.set(Keeping::Kept);
+                Next::Awaited | Next::Soon => {
+                    keeper.write_is_over().await;
+                    if matches!(keeper.keeping.get_clone_untracked(), Keeping::Trouble(_)) {
+                        return;
+                    }
+                }
+                Next::Rest => {
+                    keeper.say(Keeping::Kept);
+                    return;
                 }
             }
-            Err(why) => keeper.keeping.set(Keeping::Trouble(format!(
-                "{why} The client is not kept on this device: save the file under Paper before you close this page."
-            ))),
+        }
+    }
+
+    /// Writes; `false` where it did not go well.
+    async fn write(self, client: u32, key: &str, record: Record) -> bool {
+        let keeper = self.keeper;
+        let pictures = keeper.unkept();
+        let put = PutIn {
+            client: key.to_owned(),
+            record,
+            pictures,
+            keepings: keeper.held().borrow().keepings,
+        };
+        let write = async || -> Result<u32, NotKept> {
+            let files = self.later.files.get().await.map_err(NotKept::Trouble)?;
+            let store = keeper.store().await.map_err(NotKept::Trouble)?;
+            (files.put)(store, put.clone()).await
+        };
+        let written = write().await;
+        let held = keeper.held();
+        let mut held = held.borrow_mut();
+        if held.client != client {
+            return false; // Another client is open by now.
+        }
+        let outcome = match written {
+            Ok(keepings) => {
+                held.turn.written();
+                held.keepings = keepings;
+                for (name, _) in &put.pictures {
+                    held.unkept.remove(name);
+                }
+                Ok(())
+            }
+            Err(why) => {
+                held.turn.failed();
+                Err(match why {
+                    NotKept::Trouble(why) => why,
+                    NotKept::Elsewhere => {
+                        "Another window has changed this client since.".to_owned()
+                    }
+                    NotKept::Erased => "This client was erased in another window.".to_owned(),
+                })
+            }
+        };
+        held.wake();
+        drop(held);
+        match outcome {
+            Ok(()) => true,
+            Err(why) => {
+                keeper.say(Keeping::Trouble(format!(
+                    "{why} The client is not kept on this device: save the file under Paper before you close this page."
+                )));
+                false
+            }
         }
     }
 }
