@@ -48,6 +48,9 @@ pub struct Powder {
 }
 
 impl Powder {
+    /// Nothing is painted farther from the outlines, mm.
+    pub const BESIDE_MM: f64 = line::BESIDE_MM;
+
     /// Of an outline as the camera sees it, and of what stays of it.
     pub fn of(drawn: &Outline<Front>, healed: &[Outline<Front>]) -> Self {
         Self::on(Bed::drawn(drawn), Bed::healed(healed, drawn))

@@ -156,7 +156,7 @@ fn pane(studio: Studio, states: &'static [FaceState]) -> El {
     .on::<Event>("contextmenu", |e| e.prevent_default())
     .raw(move |element| {
         hands.ground.set(Some(element.clone()));
-        measure(studio, element);
+        measure(studio.view.stage, element);
     })
 }
 

@@ -5,6 +5,7 @@ use std::time::Duration;
 use sycamore::reactive::on_cleanup;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
+use wasm_bindgen_futures::JsFuture;
 
 /// Does something a little later.
 pub fn later(wait: Duration, work: impl FnOnce() + 'static) {
@@ -23,6 +24,18 @@ pub fn next_frame(work: impl FnOnce() + 'static) {
         let work = Closure::once_into_js(work);
         let _ = window.request_animation_frame(work.unchecked_ref());
     }
+}
+
+/// Lets the page be painted before long work goes on.
+pub async fn breathe() {
+    let wait = js_sys::Promise::new(&mut |done, _| {
+        if let Some(window) = web_sys::window() {
+            // Without a timer it is simply done at once.
+            let _ = window.set_timeout_with_callback_and_timeout_and_arguments_0(&done, 30);
+        }
+    });
+    // A promise that is only ever fulfilled.
+    let _ = JsFuture::from(wait).await;
 }
 
 /// Hands the keyboard to an element once it stands; what is in sight stays so.
@@ -64,6 +77,15 @@ pub fn listen<E: JsCast + 'static>(name: &'static str, mut told: impl FnMut(&E) 
             let _ = window.remove_event_listener_with_callback(name, told.as_ref().unchecked_ref());
         }
     });
+}
+
+/// Says something to whoever listens on the page.
+pub fn say(name: &str) {
+    if let Some(window) = web_sys::window()
+        && let Ok(event) = web_sys::Event::new(name)
+    {
+        let _ = window.dispatch_event(&event);
+    }
 }
 
 /// The page.

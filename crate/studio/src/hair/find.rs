@@ -3,11 +3,11 @@
 use ophryon_frames::{Side, Sided};
 use ophryon_photo::{FoundHair, HairSearch, Layout, Pixels, Size, find_hair};
 use ophryon_record::{Edit, Image, Photo};
-use wasm_bindgen_futures::{JsFuture, spawn_local};
+use wasm_bindgen_futures::spawn_local;
 use web_sys::Blob;
 
 use super::{border, px_per_mm};
-use crate::device::pictures;
+use crate::device::{page, pictures};
 use crate::markup::glance;
 use crate::studio::Studio;
 use crate::words;
@@ -62,21 +62,9 @@ async fn one(blob: &Blob, photo: &Photo, side: Side, px_per_mm: f64) -> Result<F
     let crop = search.crop(whole).ok_or(outside)?;
     let rgba = pictures::pixels(blob, (photo.width_px, photo.height_px), crop.into()).await?;
     // So that it is seen that something is under way.
-    breathe().await;
+    page::breathe().await;
     let pixels = Pixels::of_crop(crop, Layout::Rgba, &rgba).ok_or(outside)?;
     find_hair(&pixels, &search).map_err(|e| e.to_string())
-}
-
-/// Lets the page be painted.
-async fn breathe() {
-    let wait = js_sys::Promise::new(&mut |done, _| {
-        if let Some(window) = web_sys::window() {
-            // Without a timer it is simply done at once.
-            let _ = window.set_timeout_with_callback_and_timeout_and_arguments_0(&done, 30);
-        }
-    });
-    // A promise that is only ever fulfilled.
-    let _ = JsFuture::from(wait).await;
 }
 
 fn take(studio: Studio, photo: &Photo, found: Sides) {

@@ -121,7 +121,7 @@ pub fn stage(studio: Studio) -> View {
         .put(bring::bring(studio, url))
         .raw(move |element| {
             hands.ground.set(Some(element.clone()));
-            measure(studio, element);
+            measure(studio.view.stage, element);
         })
         .into()
 }
@@ -159,17 +159,17 @@ const fn stage_label(asking: bool) -> &'static str {
     }
 }
 
-/// Keeps the view's stage size true; the browser tells once at the beginning
-/// and at every change.
-pub fn measure(studio: Studio, element: web_sys::Element) {
+/// Keeps an element's size true, CSS px; the browser tells once at the
+/// beginning and at every change.
+pub fn measure(kept: Signal<Size>, element: web_sys::Element) {
     let watched = element.clone();
     let told = Closure::<dyn FnMut(JsValue)>::new(move |_| {
         let size = Size::new(
             f64::from(watched.client_width()),
             f64::from(watched.client_height()),
         );
-        if studio.view.stage.get_untracked() != size {
-            studio.view.stage.set(size);
+        if kept.get_untracked() != size {
+            kept.set(size);
         }
     });
     if let Ok(observer) = web_sys::ResizeObserver::new(told.as_ref().unchecked_ref()) {
