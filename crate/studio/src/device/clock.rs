@@ -1,5 +1,6 @@
 //! The time, and how long ago something was, in words.
 
+use ophryon_agreement::When;
 use ophryon_record::Day;
 
 /// Milliseconds since 1970.
@@ -43,6 +44,27 @@ pub fn today() -> Option<Day> {
     format!("{year:04}-{month:02}-{day:02}").parse().ok()
 }
 
+/// This moment, by the clock on the wall and with its distance from UTC.
+pub fn moment() -> Option<When> {
+    let now = js_sys::Date::new_0();
+    let day = today()?;
+    let clock = [now.get_hours(), now.get_minutes(), now.get_seconds()];
+    rfc3339(day, clock, -now.get_timezone_offset()).parse().ok()
+}
+
+/// A time as RFC 3339 writes it, section 5.6; `ahead` of UTC by so many
+/// minutes.
+fn rfc3339(day: Day, [hours, minutes, seconds]: [u32; 3], ahead: f64) -> String {
+    let (sign, off) = if ahead < 0.0 { ('-', -ahead) } else { ('+', ahead) };
+    // Zones of history are off by seconds; RFC 3339 has minutes only.
+    let off = off.round() as u32;
+    format!(
+        "{day}T{hours:02}:{minutes:02}:{seconds:02}{sign}{:02}:{:02}",
+        off / 60,
+        off % 60
+    )
+}
+
 /// Asks the browser to keep what is stored for good; it may say no.
 pub async fn ask_to_keep() {
     if let Some(window) = web_sys::window()
@@ -71,5 +93,15 @@ mod tests {
         ] {
             assert_eq!(ago(0.0, minutes * MINUTE), words);
         }
+    }
+
+    #[test]
+    fn a_moment_is_written_as_others_read_it() {
+        let day: Day = "1996-12-19".parse().expect("a day");
+        // RFC 3339, section 5.8: "1996-12-19T16:39:57-08:00".
+        assert_eq!(rfc3339(day, [16, 39, 57], -480.0), "1996-12-19T16:39:57-08:00");
+        assert_eq!(rfc3339(day, [0, 0, 0], 345.0), "1996-12-19T00:00:00+05:45");
+        let written = rfc3339(day, [7, 5, 0], 0.0);
+        assert!(written.parse::<When>().is_ok(), "{written}");
     }
 }

@@ -1,0 +1,129 @@
+//! What is asked on the artist's device: the client in work.
+
+use ophryon_agreement::{Answer, Asked, Said, Seal, Signature, When};
+use ophryon_record::{
+    AgreedDrawing, AgreedShape, AgreedState, ConsentEdit, Edit, Record, VariantEdit,
+};
+use sycamore::web::View;
+
+use super::{Asking, texts};
+use crate::device::clock;
+use crate::handed::words::Words;
+use crate::markup::glance;
+use crate::studio::Studio;
+use crate::words::sentence;
+
+/// The client in work.
+pub struct Here(Studio);
+
+impl Here {
+    /// Asks her, where nothing is asked yet; what she said to another shape is
+    /// asked anew.
+    pub fn begin(studio: Studio, words: Words) -> Self {
+        let here = Self(studio);
+        let Some(record) = studio.settled() else {
+            return here;
+        };
+        let is_agreed = record.agreed().is_agreed();
+        // The shape that she has in view is the one she signs.
+        match studio.view.look.variant.get_untracked() {
+            Some(index) if record.variants.get(index).is_some() && !is_agreed => {
+                if studio.apply(&Edit::Variant(VariantEdit::Take { index })) {
+                    studio.view.look.variant.set(None);
+                }
+            }
+            _ if record.pair.is_none() => {
+                studio.apply(&Edit::Propose);
+            }
+            _ => {}
+        }
+        let language = glance(|| words.language());
+        match &record.consent.asked {
+            None => here.ask(texts::asked_in(&language)),
+            Some(asked) if !is_agreed && is_of_last_yes(&record, asked) => {
+                here.ask(Some(asked.clone().anew()));
+            }
+            Some(_) => {}
+        }
+        here
+    }
+
+    fn ask(&self, asked: Option<Asked>) {
+        if let Some(asked) = asked {
+            self.0.apply(&Edit::Consent(ConsentEdit::Ask(Box::new(asked))));
+        }
+    }
+}
+
+/// Nothing was said since she last agreed.
+fn is_of_last_yes(record: &Record, asked: &Asked) -> bool {
+    let last = record.consent.agreements.last();
+    last.and_then(|a| a.read().ok()).is_some_and(|sealed| sealed.asked == *asked)
+}
+
+impl Asking for Here {
+    fn asked(&self) -> Option<Asked> {
+        self.0.record()?.consent.asked.clone()
+    }
+
+    fn say(&self, statement: &str, said: Said) {
+        let statement = statement.to_owned();
+        let edit = ConsentEdit::Say { statement, said };
+        self.0.apply(&Edit::Consent(edit));
+    }
+
+    fn answer(&self, caution: &str, answer: Answer) {
+        let caution = caution.to_owned();
+        let edit = ConsentEdit::AnswerCaution { caution, answer };
+        self.0.apply(&Edit::Consent(edit));
+    }
+
+    fn speak(&self, language: &str) {
+        let Some(record) = self.0.settled() else {
+            return;
+        };
+        // What is agreed to stays word for word.
+        let Some(asked) = record.consent.asked.as_ref().filter(|_| !record.agreed().is_agreed())
+        else {
+            return;
+        };
+        if asked.language != language
+            && let Some(other) = texts::asked_in(language)
+            && other.language != asked.language
+        {
+            self.ask(Some(other.answered_as(asked)));
+        }
+    }
+
+    fn drawing(&self) -> Option<AgreedDrawing> {
+        AgreedShape::of(&*self.0.record()?)?.drawing().ok()
+    }
+
+    fn picture(&self) -> View {
+        crate::look::look(self.0)
+    }
+
+    fn sign(&self, signature: Signature) -> Result<(), String> {
+        let record = self.0.settled().ok_or("No client is open.")?;
+        let at = clock::moment().ok_or("This device tells no time.")?;
+        let edit = record.agree(signature, at).map_err(|why| sentence(&why.to_string()))?;
+        if self.0.apply(&Edit::Consent(edit)) {
+            Ok(())
+        } else {
+            Err(self.0.said.get_clone_untracked().unwrap_or_default())
+        }
+    }
+
+    fn signed(&self) -> Option<(When, Option<Seal>)> {
+        match self.0.record()?.agreed() {
+            AgreedState::Agreed { seal, sealed } => Some((sealed.at, Some(seal))),
+            AgreedState::NotAgreed { .. } => None,
+        }
+    }
+
+    fn name(&self) -> String {
+        let key = self.0.key_now().unwrap_or_default();
+        let round = self.0.settled().map_or(0, |r| r.consent.agreements.len());
+        format!("{key} {round}")
+    }
+}
