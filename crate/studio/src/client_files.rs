@@ -1,13 +1,19 @@
 //! Clients' files: reading, writing, opening, saving. A part of the app that is
 //! fetched when it is first used: reached by [`FILES`] alone.
 
+mod keeping;
+mod look;
+mod milestones;
+mod opening;
+mod windows;
+
 use ophryon_face::Landmarks;
 use ophryon_record::{Image, Record};
-use web_sys::File;
+use web_sys::{Blob, File};
 
 use crate::device::files;
 use crate::device::pictures::{self, Picture};
-use crate::device::store::{self, NotKept, Store};
+use crate::device::store::{self, Cause, NotKept, Store};
 use crate::exchange::{Practise, Sample};
 use crate::later::Work;
 use crate::pictures_of;
@@ -15,9 +21,8 @@ use crate::places::Place;
 use crate::studio::Studio;
 use crate::words;
 
-mod keeping;
-
 pub use keeping::PutIn;
+pub use milestones::State;
 
 /// What is done with clients' files.
 #[derive(Clone, Copy)]
@@ -30,6 +35,29 @@ pub struct Files {
     pub put: fn(Store, PutIn) -> Work<Result<u32, NotKept>>,
     /// Writes lines of the list anew.
     pub relist: fn(Store, Vec<String>) -> Work<()>,
+    /// Looks whether an earlier version is due after a write.
+    pub after_a_write: fn(Studio),
+    /// Keeps an earlier version of the client in work.
+    pub milestone: fn(Studio, Cause),
+    /// The client of that key was left in that state.
+    pub left: fn(Studio, String, State) -> Work<()>,
+    /// The small picture of a version that has none yet.
+    pub look_of: fn(Store, String, u32) -> Work<Option<Blob>>,
+    /// Opens a client of this device.
+    pub open: fn(Studio, String) -> Work<Result<(), String>>,
+    /// Saves a client of this device as she is kept, also one that can't be
+    /// opened.
+    pub save_as_kept: fn(Studio, String) -> Work<Result<(), String>>,
+    /// This window begins with the client in work.
+    pub sit: fn(Studio) -> Work<()>,
+    /// Another window wrote the client in work.
+    pub lose: fn(Studio) -> Work<()>,
+    /// The client in work is no longer in the store, in a sentence.
+    pub gone: fn(Studio, &str),
+    /// Takes the client in work over from another window.
+    pub take_over: fn(Studio) -> Work<Result<(), String>>,
+    /// Keeps the client in work anew who was erased in another window.
+    pub keep_anew: fn(Studio) -> Work<()>,
     /// Opens a sample.
     pub open_sample: fn(Studio, Sample, Practise) -> Work<Result<(), String>>,
     /// Opens a file that was saved.
@@ -44,6 +72,19 @@ pub const FILES: Files = Files {
     write,
     put: |store, put| Box::pin(keeping::put(store, put)),
     relist: |store, keys| Box::pin(keeping::relist(store, keys)),
+    after_a_write: milestones::after_a_write,
+    milestone: milestones::now,
+    left: |studio, client, state| Box::pin(milestones::left(studio, client, state)),
+    look_of: |store, client, number| {
+        Box::pin(async move { milestones::look_of(&store, &client, number).await })
+    },
+    open: |studio, key| Box::pin(opening::open(studio, key)),
+    save_as_kept: |studio, key| Box::pin(opening::save_as_kept(studio, key)),
+    sit: |studio| Box::pin(windows::sit_alone(studio)),
+    lose: |studio| Box::pin(windows::lose(studio)),
+    gone: windows::gone,
+    take_over: |studio| Box::pin(windows::take_over(studio)),
+    keep_anew: |studio| Box::pin(windows::keep_anew(studio)),
     open_sample: |studio, sample, how| Box::pin(open_sample(studio, sample, how)),
     open_file: |studio, file| Box::pin(open_file(studio, file)),
     save: |studio| Box::pin(save(studio)),
@@ -88,6 +129,7 @@ async fn open_sample(studio: Studio, sample: Sample, how: Practise) -> Result<()
         studio.keeper.hold(&name, blob, false);
     }
     studio.set_to_work(store::new_key(), record, place);
+    windows::sit_alone(studio).await;
     Ok(())
 }
 
@@ -129,6 +171,7 @@ async fn open_file(studio: Studio, file: File) -> Result<(), String> {
         studio.keeper.hold(&name, blob, false);
     }
     studio.set_to_work(store::new_key(), record, place);
+    windows::sit_alone(studio).await;
     if let Some(lost) = lost {
         studio.said.set(Some(format!(
             "The picture “{lost}” lies beside that file and did not come with it. Bring the photo again; everything tapped and drawn is there."
@@ -170,9 +213,14 @@ async fn save(studio: Studio) -> Result<(), String> {
     files::save_text(&file_name(&code), "application/json", &text)
 }
 
-/// A file name from the artist's code: letters and digits, and whatever other
-/// scripts have; the rest as hyphens.
+/// A file name from the artist's code.
 fn file_name(code: &str) -> String {
+    format!("{}.json", plain(code))
+}
+
+/// What of the artist's code a file's name can hold: letters and digits, and
+/// whatever other scripts have; the rest as hyphens.
+pub fn plain(code: &str) -> String {
     let plain: String = code
         .trim()
         .chars()
@@ -183,9 +231,9 @@ fn file_name(code: &str) -> String {
         .collect();
     let plain = plain.trim_matches('-');
     if plain.is_empty() {
-        "client.json".to_owned()
+        "client".to_owned()
     } else {
-        format!("{plain}.json")
+        plain.to_owned()
     }
 }
 

@@ -6,7 +6,8 @@ use wasm_bindgen_futures::spawn_local;
 use web_sys::File;
 
 use crate::device::pictures::{self, Picture};
-use crate::device::{page, settings, store};
+use crate::device::{clock, page, settings, store};
+use crate::keeper::{Keeping, Seat};
 use crate::markup::glance;
 use crate::places::Place;
 use crate::studio::{Studio, Work};
@@ -57,24 +58,7 @@ impl Studio {
     /// # Errors
     /// A sentence; the first screen stays.
     pub async fn open(self, key: &str) -> Result<(), String> {
-        let files = self.later.files.get().await?;
-        let kept = self.keeper.store().await?.fetch(key, files.read).await?;
-        self.keeper.clear();
-        for (name, blob) in kept.pictures {
-            self.keeper.hold(&name, blob, true);
-        }
-        self.keeper.is_kept(&kept.record, kept.keepings);
-        let place = match kept.record.drawn() {
-            Ok(_) => Place::Shape,
-            Err(_) => Place::Face,
-        };
-        self.set_to_work(key.to_owned(), kept.record, place);
-        if let Some(name) = kept.lost.first() {
-            self.said.set(Some(format!(
-                "The picture “{name}” is no longer on this device; everything tapped and drawn is. Bring the photo again."
-            )));
-        }
-        Ok(())
+        (self.later.files.get().await?.open)(self, key.to_owned()).await
     }
 
     /// Begins a new client.
@@ -85,6 +69,12 @@ impl Studio {
             record.identify(random);
         }
         self.set_to_work(store::new_key(), record, Place::Face);
+        spawn_local(async move {
+            // What keeps her comes with the same part.
+            if let Ok(files) = self.later.files.get().await {
+                (files.sit)(self).await;
+            }
+        });
     }
 
     /// A client to work on from now on.
@@ -105,14 +95,39 @@ impl Studio {
         self.view.place.set(place);
     }
 
-    /// Back to the first screen; the client is kept.
+    /// Back to the first screen once the client is kept. Where she can't be,
+    /// this screen stays and says so.
     pub async fn close(self) {
         self.finish();
-        self.keep_now().await;
+        if self.keeper.seat_now() == Seat::Here {
+            self.keep_now().await;
+            if matches!(
+                self.keeper.keeping.get_clone_untracked(),
+                Keeping::Trouble(_)
+            ) {
+                self.keeper.wants_to_leave.set(true);
+                return;
+            }
+        }
+        self.leave();
+    }
+
+    /// Back to the first screen at once.
+    pub fn leave(self) {
+        let left = self.key_now().zip(self.state_now());
+        let is_kept = self.keeper.keeping.get_clone_untracked() == Keeping::Kept;
+        let was_here = self.keeper.seat_now() == Seat::Here;
         self.work.set(None);
         self.view.clear();
         self.said.set(None);
         self.keeper.clear();
+        if let Some((key, state)) = left.filter(|_| is_kept && was_here) {
+            spawn_local(async move {
+                if let Ok(files) = self.later.files.get().await {
+                    (files.left)(self, key, state).await;
+                }
+            });
+        }
     }
 
     /// Opens a sample.
@@ -147,6 +162,7 @@ impl Studio {
     /// # Errors
     /// A sentence; nothing is changed.
     pub async fn bring_photo(self, file: File, shows: Shows) -> Result<(), String> {
+        self.keeper.may_change()?;
         let looks = self.later.photos.get().await?.looks;
         let picture = pictures::take(looks, &file).await?;
         if self.returned(&picture, shows).await {
@@ -228,7 +244,7 @@ impl Studio {
     /// The photo to be added, with its picture handed to the keeper.
     fn held(self, record: &Record, picture: Picture, state: PhotoState) -> Photo {
         let id = record.free_photo_id();
-        let name = format!("{id}.{}", Picture::ending(picture.media_type));
+        let name = picture_name(&id, picture.media_type);
         let image = Image::File { name: name.clone() };
         let mut photo = Photo::new(id, state, image, picture.width, picture.height);
         photo.optics = picture.optics;
@@ -275,6 +291,15 @@ impl Studio {
             }
         }
     }
+}
+
+/// A file name that no picture of the client has or had: an earlier version
+/// may still need one of the same id.
+fn picture_name(id: &str, media_type: &str) -> String {
+    let stamp = clock::now_ms() as u64 % 0x1_0000_0000;
+    let chance = page::random().map_or(0, |bytes| u16::from_le_bytes([bytes[0], bytes[1]]));
+    let ending = Picture::ending(media_type);
+    format!("{id}-{stamp:x}{chance:04x}.{ending}")
 }
 
 /// What the face is doing in a photo that is brought.

@@ -7,14 +7,15 @@ use std::rc::Rc;
 use std::task::{Poll, Waker};
 use std::time::Duration;
 
-use ophryon_record::Record;
+use ophryon_record::{History, Record};
 use sycamore::reactive::{Signal, create_effect, create_signal};
 use wasm_bindgen_futures::spawn_local;
 use web_sys::{Blob, Url};
 
-use crate::client_files::PutIn;
-use crate::device::page;
-use crate::device::store::{Entry, NotKept, Store};
+use crate::client_files::{PutIn, State};
+use crate::device::locks::Lock;
+use crate::device::store::{Cause, Entry, NotKept, Store};
+use crate::device::{page, settings};
 use crate::later::Parts;
 use crate::studio::Studio;
 
@@ -35,6 +36,18 @@ pub enum Keeping {
     Soon,
     /// It isn't; a sentence says why.
     Trouble(String),
+}
+
+/// Who works on the client that is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Seat {
+    /// This window.
+    #[default]
+    Here,
+    /// Another one; what it keeps is shown here, and nothing can be changed.
+    Following,
+    /// Nobody: she was erased in another window.
+    Gone,
 }
 
 /// What is kept together: the record, and how many pictures came since the
@@ -61,6 +74,11 @@ struct Held {
     client: u32,
     /// Those who wait for the write that is under way.
     waiting: Vec<Waker>,
+    /// Held as long as this window works on the client.
+    lock: Option<Lock>,
+    /// The last version of the client, in this sitting, and when.
+    version: Option<(Record, f64)>,
+    listens: bool,
 }
 
 /// The signals of keeping.
@@ -70,6 +88,14 @@ pub struct Keeper {
     pub keeping: Signal<Keeping>,
     /// Addresses of the pictures, by file name.
     pub urls: Signal<BTreeMap<String, String>>,
+    /// Who works on the client in work.
+    pub seat: Signal<Seat>,
+    /// A client of this device who could not be read, by her key.
+    pub unread: Signal<Option<String>>,
+    /// She was to be left and can't be kept.
+    pub wants_to_leave: Signal<bool>,
+    /// Earlier versions are looked at.
+    pub looks_back: Signal<bool>,
     held: Signal<Rc<RefCell<Held>>>,
 }
 
@@ -79,6 +105,10 @@ impl Keeper {
         Self {
             keeping: create_signal(Keeping::Kept),
             urls: create_signal(BTreeMap::new()),
+            seat: create_signal(Seat::Here),
+            unread: create_signal(None),
+            wants_to_leave: create_signal(false),
+            looks_back: create_signal(false),
             held: create_signal(Rc::new(RefCell::new(Held::default()))),
         }
     }
@@ -151,11 +181,15 @@ impl Keeper {
             store: held.store.take(),
             client: held.client.wrapping_add(1),
             waiting: std::mem::take(&mut held.waiting),
+            listens: held.listens,
             ..Held::default()
         };
         held.wake();
         drop(held);
         self.keeping.set(Keeping::Kept);
+        self.seat.set(Seat::Here);
+        self.wants_to_leave.set(false);
+        self.looks_back.set(false);
     }
 
     /// What was read from the store is as it is kept.
@@ -163,10 +197,71 @@ impl Keeper {
         let held = self.held();
         let mut held = held.borrow_mut();
         held.keepings = keepings;
+        let pictures = held.pictures;
         held.turn.is_stored(Shown {
             record: record.clone(),
-            pictures: 0,
+            pictures,
         });
+    }
+
+    /// How often the client in work was written, as far as is known here.
+    pub fn keepings(self) -> u32 {
+        self.held().borrow().keepings
+    }
+
+    /// Nothing of the client in work is in the store.
+    pub fn forget_kept(self) {
+        let held = self.held();
+        let mut held = held.borrow_mut();
+        held.keepings = 0;
+        held.turn = Turn::default();
+        held.unkept = held.blobs.keys().cloned().collect();
+    }
+
+    /// Who works on the client in work.
+    pub fn seat_now(self) -> Seat {
+        self.seat.get_untracked()
+    }
+
+    /// Sits down at the client in work, or stands up from her.
+    pub fn sit(self, seat: Seat, lock: Option<Lock>) {
+        self.held().borrow_mut().lock = lock;
+        self.seat.set(seat);
+    }
+
+    /// Whether the client in work may be changed here.
+    ///
+    /// # Errors
+    /// A sentence with the way out.
+    pub fn may_change(self) -> Result<(), String> {
+        match self.seat_now() {
+            Seat::Here => Ok(()),
+            Seat::Following => Err("Another window works on this client, so nothing was changed. To work here, press “Go on here”.".to_owned()),
+            Seat::Gone => Err("This client was erased in another window, so nothing was changed.".to_owned()),
+        }
+    }
+
+    /// The last version of the client in work, in this sitting, and when.
+    pub fn last_version(self) -> Option<(Record, f64)> {
+        self.held().borrow().version.clone()
+    }
+
+    /// That is it from now on.
+    pub fn versioned(self, version: Option<(Record, f64)>) {
+        self.held().borrow_mut().version = version;
+    }
+
+    /// Whether it is the first time that this is asked.
+    pub fn begins_to_listen(self) -> bool {
+        let held = self.held();
+        !std::mem::replace(&mut held.borrow_mut().listens, true)
+    }
+
+    /// Until no write is under way.
+    pub async fn rested(self) {
+        while self.held().borrow().turn.is_under_way() {
+            self.write_is_over().await;
+        }
     }
 }
 
@@ -226,6 +321,9 @@ impl Studio {
             let Some((_, shown)) = self.to_keep() else {
                 return;
             };
+            if keeper.seat_now() != Seat::Here {
+                return;
+            }
             let next = keeper.held().borrow_mut().turn.changed(&shown);
             match next {
                 Next::Rest => keeper.say(Keeping::Kept),
@@ -240,6 +338,11 @@ impl Studio {
                     });
                 }
                 Next::Awaited | Next::Write => keeper.say(Keeping::Soon),
+            }
+        });
+        create_effect(move || {
+            if self.on_paper.with(Option::is_some) {
+                self.milestone(Cause::OnPaper);
             }
         });
         // A tablet may never come back from the background.
@@ -258,12 +361,60 @@ impl Studio {
         })
     }
 
+    /// Keeps an earlier version of the client in work, beside whatever else is
+    /// done.
+    pub fn milestone(self, cause: Cause) {
+        spawn_local(async move {
+            if let Ok(files) = self.later.files.get().await
+                && self.keeper.seat_now() == Seat::Here
+            {
+                (files.milestone)(self, cause);
+            }
+        });
+    }
+
+    /// The client in work as she is shown, with her pictures.
+    pub fn state_now(self) -> Option<State> {
+        let record = self.settled()?;
+        let picture = |name: &str| Some((name.to_owned(), self.keeper.picture(name)?));
+        let pictures = crate::pictures_of(&record).filter_map(picture).collect();
+        Some(State { record, pictures })
+    }
+
+    /// The same where it is not as it is in the store.
+    pub fn unkept(self) -> Option<State> {
+        let (_, shown) = self.to_keep()?;
+        let is_stored = self.keeper.held().borrow().turn.stored() == Some(&shown);
+        self.state_now().filter(|_| !is_stored)
+    }
+
+    /// Shows another state of the client in work, which is as she is kept.
+    pub fn show_anew(self, record: Record) {
+        self.work.update(|work| {
+            if let Some(work) = work
+                && *work.history.now() != record
+            {
+                work.history = History::new(record);
+            }
+        });
+    }
+
+    /// The client in work goes under another key from now on.
+    pub fn under_key(self, key: String) {
+        settings::write("last", &key);
+        self.work.update(|work| {
+            if let Some(work) = work {
+                work.key = key;
+            }
+        });
+    }
+
     /// Keeps the client in work as it is: once this is over it is in the
     /// store, or [`Keeper::keeping`] says why not.
     pub async fn keep_now(self) {
         let keeper = self.keeper;
         let client = keeper.held().borrow().client;
-        while keeper.held().borrow().client == client {
+        while keeper.held().borrow().client == client && keeper.seat_now() == Seat::Here {
             let Some((key, shown)) = self.to_keep() else {
                 return;
             };
@@ -320,22 +471,37 @@ impl Studio {
             }
             Err(why) => {
                 held.turn.failed();
-                Err(match why {
-                    NotKept::Trouble(why) => why,
-                    NotKept::Elsewhere => {
-                        "Another window has changed this client since.".to_owned()
-                    }
-                    NotKept::Erased => "This client was erased in another window.".to_owned(),
-                })
+                Err(why)
             }
         };
         held.wake();
         drop(held);
-        match outcome {
-            Ok(()) => true,
-            Err(why) => {
+        let files = self.later.files.get().await.ok();
+        match (outcome, files) {
+            (Ok(()), files) => {
+                if let Some(files) = files {
+                    (files.after_a_write)(self);
+                }
+                true
+            }
+            (Err(NotKept::Elsewhere), Some(files)) => {
+                spawn_local((files.lose)(self));
+                false
+            }
+            (Err(NotKept::Erased), Some(files)) => {
+                (files.gone)(
+                    self,
+                    "This client was erased in another window. What is shown here is kept nowhere.",
+                );
+                false
+            }
+            (Err(why), _) => {
+                let why = match why {
+                    NotKept::Trouble(why) => why,
+                    _ => "Another window has changed this client since.".to_owned(),
+                };
                 keeper.say(Keeping::Trouble(format!(
-                    "{why} The client is not kept on this device: save the file under Paper before you close this page."
+                    "{why} The last change is on this screen only; what was kept before is still there. Save the client's file before you close this page."
                 )));
                 false
             }

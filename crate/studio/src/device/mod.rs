@@ -3,6 +3,7 @@
 
 pub mod clock;
 pub mod files;
+pub mod locks;
 pub mod page;
 pub mod pictures;
 pub mod print;

@@ -157,7 +157,7 @@ async fn fit(
 }
 
 /// A canvas of that size, to draw on.
-fn canvas(
+pub(crate) fn canvas(
     width: u32,
     height: u32,
 ) -> Result<(HtmlCanvasElement, CanvasRenderingContext2d), JsValue> {
@@ -197,11 +197,16 @@ async fn redrawn(
         across,
         down,
     )?;
+    jpeg(&canvas, QUALITY).await
+}
+
+/// What a canvas shows as JPEG.
+pub(crate) async fn jpeg(canvas: &HtmlCanvasElement, quality: f64) -> Result<Blob, JsValue> {
     let made = js_sys::Promise::new(&mut |done, _| {
         let asked = canvas.to_blob_with_type_and_encoder_options(
             &done,
             "image/jpeg",
-            &JsValue::from_f64(QUALITY),
+            &JsValue::from_f64(quality),
         );
         if asked.is_err() {
             // The promise then gives no Blob, which is told below.

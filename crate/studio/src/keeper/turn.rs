@@ -46,6 +46,11 @@ impl<T: PartialEq + Clone> Turn<T> {
         self.stored.as_ref()
     }
 
+    /// Whether a write is under way.
+    pub fn is_under_way(&self) -> bool {
+        self.under_way.is_some()
+    }
+
     /// Something else is shown than before.
     pub fn changed(&mut self, shown: &T) -> Next {
         if self.under_way.is_some() {

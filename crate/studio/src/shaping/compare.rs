@@ -64,7 +64,7 @@ fn under(studio: Studio) -> Option<Under> {
 }
 
 /// A band of the photo with both brows and the eyes.
-fn around_brows(record: &Record) -> Option<[f64; 4]> {
+pub fn around_brows(record: &Record) -> Option<[f64; 4]> {
     let photo = record.design_photo()?;
     let scale = photo.first_reference()?.scale(&photo.landmarks).ok()?;
     let region = photo.landmarks.brow_region(Some(scale.mm_per_px()))?;

@@ -32,6 +32,24 @@ pub struct Kept {
     pub keepings: u32,
 }
 
+impl Raw {
+    /// With her record as it was read from the text.
+    pub fn with(self, record: Record) -> Kept {
+        let mut pictures = self.pictures;
+        pictures.retain(|(name, _)| crate::pictures_of(&record).any(|n| n == name));
+        let lost = needed(&record)
+            .filter(|name| !pictures.iter().any(|(there, _)| there == name))
+            .map(str::to_owned)
+            .collect();
+        Kept {
+            record,
+            pictures,
+            lost,
+            keepings: self.keepings,
+        }
+    }
+}
+
 /// All keys that begin with a client's.
 pub(super) fn of_client(client: &str) -> Result<Query, NotDone> {
     let range = KeyRange::bound(
@@ -136,18 +154,7 @@ impl Store {
     ) -> Result<Kept, Trouble> {
         let raw = self.read(client).await?;
         let record = read_record(&raw.record)?;
-        let mut pictures = raw.pictures;
-        pictures.retain(|(name, _)| crate::pictures_of(&record).any(|n| n == name));
-        let lost = needed(&record)
-            .filter(|name| !pictures.iter().any(|(there, _)| there == name))
-            .map(str::to_owned)
-            .collect();
-        Ok(Kept {
-            record,
-            pictures,
-            lost,
-            keepings: raw.keepings,
-        })
+        Ok(raw.with(record))
     }
 
     /// One picture of a client.

@@ -6,6 +6,7 @@ use wasm_bindgen::JsValue;
 use web_sys::Blob;
 
 use super::door::{NotDone, ended};
+use super::told::tell;
 use super::read::{all_of, needed, of_client};
 use super::version::{self, NewVersion};
 use super::write::{keepings, key, put, text};
@@ -91,7 +92,7 @@ impl Store {
             let record = (reading.read)(&before.record).ok();
             record.map_or_else(Vec::new, |r| needed(&r).map(str::to_owned).collect())
         });
-        let write = async || -> Result<(), NotDone> {
+        let write = async || -> Result<u32, NotDone> {
             let work = self.door.begin(&STORES, TransactionMode::ReadWrite)?;
             let number = keepings(&work, client).await?.unwrap_or(0);
             let old = work.object_store(CLIENTS)?.get(key(client))?.await?;
@@ -117,9 +118,12 @@ impl Store {
                 work.object_store(BASES)?
                     .put(&text(&base.to_text()), Some(&text(client)))?;
             }
-            ended(work).await
+            ended(work).await?;
+            Ok(number.saturating_add(1))
         };
-        write().await.map_err(|e| e.says("put the client in"))
+        let number = write().await.map_err(|e| e.says("put the client in"))?;
+        tell(client, number);
+        Ok(())
     }
 
     /// Takes a client off this device: record, line, pictures, earlier
@@ -138,7 +142,9 @@ impl Store {
             }
             ended(work).await
         };
-        write().await.map_err(|e| e.says("erase the client"))
+        write().await.map_err(|e| e.says("erase the client"))?;
+        tell(client, 0);
+        Ok(())
     }
 
     /// Takes a client's photos off this device, also those of earlier
@@ -201,7 +207,9 @@ impl Store {
             put(&work, &what, number.saturating_add(1)).await
         };
         write().await.map_err(|e| e.says(doing))?;
-        ended(work).await.map_err(|e| e.says(doing))
+        ended(work).await.map_err(|e| e.says(doing))?;
+        tell(client, number.saturating_add(1));
+        Ok(())
     }
 
     /// Counts a client as written once more, so that a window that still has
@@ -237,6 +245,9 @@ impl Store {
             Ok(Some(number))
         };
         let number = write().await.map_err(|e| e.says("take the client over"))?;
+        if let Some(number) = number {
+            tell(client, number);
+        }
         number.ok_or_else(|| "This client is no longer kept on this device.".to_owned())
     }
 }

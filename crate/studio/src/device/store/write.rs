@@ -5,6 +5,7 @@ use wasm_bindgen::JsValue;
 use web_sys::Blob;
 
 use super::door::{NotDone, ended};
+use super::told::tell;
 use super::{CLIENTS, Entry, FACTS, KEEPINGS, LIST, PICTURES, Store, Trouble};
 
 /// The fact that counts what was kept on this device; see [`Entry::turn`].
@@ -120,6 +121,7 @@ impl Store {
         let now = what.keepings.saturating_add(1);
         put(&work, what, now).await?;
         ended(work).await?;
+        tell(&what.entry.key, now);
         Ok(now)
     }
 
