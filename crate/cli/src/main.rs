@@ -10,6 +10,7 @@ mod adjust;
 mod backup;
 mod check;
 mod client_file;
+mod face_pictures;
 mod fit;
 mod hair;
 mod heal;

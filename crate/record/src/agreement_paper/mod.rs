@@ -57,6 +57,16 @@ fn keeps_photos(asked: &Asked) -> bool {
 }
 
 impl Record {
+    /// What was sealed in one of the agreements, and the record with its shape
+    /// as the present one: to see it, not to keep it. `None` where it is not
+    /// there or can't be relied on.
+    pub fn with_agreement(&self, index: usize) -> Option<(Sealed, Self)> {
+        let sealed = self.consent.agreements.get(index)?.read().ok()?;
+        let mut as_agreed = self.clone();
+        sealed.shape.clone().put_into(&mut as_agreed);
+        Some((sealed, as_agreed))
+    }
+
     /// One of the agreements as pages, by its place from 0, with pictures of
     /// her face where there are any and she lets photos be kept.
     ///
@@ -180,7 +190,8 @@ fn numbers(drawing: &AgreedDrawing, words: &Words) -> Numbers {
         (words.say(key), cells.collect())
     };
     Numbers {
-        title: format!("{}. {}", words.say("numbers"), words.say("sides")),
+        title: words.say("numbers"),
+        note: words.say("sides"),
         heads: heads.map(|key| words.say(key)).to_vec(),
         rows: vec![
             row("length", |n| Some(n.length_mm)),

@@ -75,7 +75,9 @@ mod tests {
         let all: All = serde_json::from_str(FILE).unwrap();
         let places = |words: &str| -> BTreeSet<String> {
             let parts = words.split('{').skip(1);
-            parts.map(|p| p.split('}').next().unwrap().to_owned()).collect()
+            parts
+                .map(|p| p.split('}').next().unwrap().to_owned())
+                .collect()
         };
         for text in ophryon_agreement::texts() {
             assert!(all.contains_key(&text.language), "{}", text.language);
@@ -84,7 +86,11 @@ mod tests {
             let keys = |m: &BTreeMap<String, String>| m.keys().cloned().collect::<Vec<_>>();
             assert_eq!(keys(words), keys(&all[ENGLISH]), "{language}");
             for (key, said) in words {
-                assert_eq!(places(said), places(&all[ENGLISH][key]), "{language}, {key}");
+                assert_eq!(
+                    places(said),
+                    places(&all[ENGLISH][key]),
+                    "{language}, {key}"
+                );
             }
             assert_eq!(words["months"].split(' ').count(), 12, "{language}");
         }

@@ -35,7 +35,11 @@ impl AgreedShape {
         let healed_on = |side: Side| {
             let (brow, healing) = (brows.get(side), healing.get(side).as_ref()?);
             let outlines = healing.healed.outlines.iter();
-            Some(outlines.map(|o| brow.placed_too(o, side, offset(side))).collect())
+            Some(
+                outlines
+                    .map(|o| brow.placed_too(o, side, offset(side)))
+                    .collect(),
+            )
         };
         Ok(AgreedDrawing {
             on_skin: Sided::from_fn(|side| brows.get(side).placed(side, offset(side))),
@@ -46,7 +50,11 @@ impl AgreedShape {
             }),
             healed: Sided::from_fn(|side| {
                 let healing = healing.get(side).as_ref()?;
-                Some(StageNumbers::of(&healing.healed, brows.get(side), offset(side)))
+                Some(StageNumbers::of(
+                    &healing.healed,
+                    brows.get(side),
+                    offset(side),
+                ))
             }),
             shrink: self.shrink,
         })

@@ -2,7 +2,7 @@
 
 use ophryon_frames::{Page, Point};
 
-use super::{AgreementPage, Paragraph, Tone, file_title, pictured};
+use super::{AgreementPage, Paragraph, Section, Tone, file_title, pictured};
 use crate::heading::RULE;
 use crate::lettering::{clean, fit};
 use crate::page::MARGIN_MM;
@@ -17,13 +17,16 @@ const SIZE_MM: f64 = 3.0;
 const LINE_MM: f64 = 4.1;
 
 /// Where a sentence begins, after its answer, mm.
-const ANSWER_MM: f64 = 25.0;
+const ANSWER_MM: f64 = 27.0;
 
 /// The field of a signature, mm.
-const SIGNATURE_MM: (f64, f64) = (78.0, 26.0);
+const SIGNATURE_MM: (f64, f64) = (76.0, 27.4);
+
+/// A signature with its title, mm.
+const SIGNED_MM: f64 = 6.5 + SIGNATURE_MM.1 + 2.0;
 
 /// A row of the table, mm.
-const ROW_MM: f64 = 4.7;
+const ROW_MM: f64 = 4.4;
 
 /// Round an answer that is to be looked at.
 const MARK: Stroke = Stroke {
@@ -54,15 +57,14 @@ pub(super) fn lay_out(page: &AgreementPage) -> Vec<Sheet> {
     flow.head();
     flow.pictures();
     flow.numbers();
-    for section in &page.sections {
-        flow.title(&section.title, 2.0 * LINE_MM + 2.0);
-        if let Some(lead) = &section.lead {
-            flow.lines(lead, flow.left(), flow.width());
+    for (n, section) in page.sections.iter().enumerate() {
+        // A signature stands on one page with something that it is under.
+        let is_last = n + 1 == page.sections.len();
+        let high = flow.section_mm(section) + if is_last { SIGNED_MM } else { 0.0 };
+        if is_last && flow.y + high > flow.end() && high < flow.end() - MARGIN_MM {
+            flow.turn();
         }
-        for paragraph in &section.paragraphs {
-            flow.paragraph(paragraph);
-        }
-        flow.y += 2.0;
+        flow.section(section);
     }
     flow.signed();
     flow.sheets()
@@ -141,11 +143,13 @@ impl Flow<'_> {
             self.write(x, top + 3.6, name, name.fit(&field.name, each - 2.0));
             // Set smaller before it is cut.
             let sizes = [3.6, 3.0, 2.5, 2.0];
-            let fits = |size: &f64| Letters::plain(*size).width_mm(&clean(&field.value)) <= each - 2.0;
+            let fits =
+                |size: &f64| Letters::plain(*size).width_mm(&clean(&field.value)) <= each - 2.0;
             let value = Letters::plain(sizes.into_iter().find(fits).unwrap_or(2.0));
             self.write(x, base, value, value.fit(&field.value, each - 2.0));
         }
-        let rules = [top, base + 2.2].map(|y| [Point::new(self.left(), y), Point::new(self.right(), y)]);
+        let rules =
+            [top, base + 2.2].map(|y| [Point::new(self.left(), y), Point::new(self.right(), y)]);
         self.ruling.draw(Mark::Lines {
             lines: rules.to_vec(),
             stroke: RULE,
@@ -180,6 +184,10 @@ impl Flow<'_> {
         let of = numbers.heads.len();
         let at: Vec<f64> = (0..of).map(|n| ends(n, of)).collect();
         let head = Letters::plain(2.6).quiet().aligned(Align::End);
+        let note = Letters::plain(2.6).quiet();
+        let room = self.width() - of as f64 * column;
+        let words = note.fit(&numbers.note, room);
+        self.write(self.left(), self.y + 2.6, note, words);
         for (words, x) in numbers.heads.iter().zip(&at) {
             self.write(*x, self.y + 2.6, head, head.fit(words, column - 1.5));
         }
@@ -191,7 +199,12 @@ impl Flow<'_> {
             let room = self.width() - of as f64 * column;
             self.write(self.left(), base, plain, plain.fit(name, room));
             for (value, x) in values.iter().zip(&at) {
-                self.write(*x, base, plain.aligned(Align::End), fit(value, SIZE_MM, column));
+                self.write(
+                    *x,
+                    base,
+                    plain.aligned(Align::End),
+                    fit(value, SIZE_MM, column),
+                );
             }
             self.y += ROW_MM;
             self.ruling.draw(Mark::Lines {
@@ -213,7 +226,12 @@ impl Flow<'_> {
         self.need(6.5 + then_mm);
         let letters = Letters::plain(3.7).bold();
         self.y += 4.6;
-        self.write(self.left(), self.y, letters, letters.fit(words, self.width()));
+        self.write(
+            self.left(),
+            self.y,
+            letters,
+            letters.fit(words, self.width()),
+        );
         self.y += 1.9;
     }
 
@@ -227,6 +245,30 @@ impl Flow<'_> {
         }
     }
 
+    fn section(&mut self, section: &Section) {
+        self.title(&section.title, 2.0 * LINE_MM + 2.0);
+        if let Some(lead) = &section.lead {
+            self.lines(lead, self.left(), self.width());
+            self.y += 1.2;
+        }
+        for paragraph in &section.paragraphs {
+            self.paragraph(paragraph);
+        }
+        self.y += 2.0;
+    }
+
+    /// How high a section is.
+    fn section_mm(&self, section: &Section) -> f64 {
+        let letters = Letters::plain(SIZE_MM);
+        let count = |words: &str, room: f64| letters.lines(words, room).len() as f64;
+        let lead = section.lead.as_ref();
+        let lead = lead.map_or(0.0, |l| count(l, self.width()) * LINE_MM + 1.2);
+        let room = self.width() - ANSWER_MM;
+        let each = section.paragraphs.iter();
+        let each = each.map(|p| count(&p.words, room) * LINE_MM + 1.2);
+        6.5 + lead + each.sum::<f64>() + 2.0
+    }
+
     fn paragraph(&mut self, paragraph: &Paragraph) {
         let letters = Letters::plain(SIZE_MM);
         let room = self.width() - ANSWER_MM;
@@ -234,8 +276,11 @@ impl Flow<'_> {
         // A sentence stays with its answer, unless it is longer than a page.
         self.need((count as f64 * LINE_MM + 1.0).min(120.0));
         let top = self.y;
-        let bold = Letters::plain(2.8).bold();
-        let answer = bold.fit(&paragraph.answer, ANSWER_MM - 4.0);
+        let room_mm = ANSWER_MM - 4.5;
+        let sizes = [2.8, 2.5, 2.2].map(|size| Letters::plain(size).bold());
+        let fits = |set: &Letters| set.width_mm(&clean(&paragraph.answer)) <= room_mm;
+        let bold = sizes.into_iter().find(fits).unwrap_or(sizes[2]);
+        let answer = bold.fit(&paragraph.answer, room_mm);
         self.write(self.left() + 1.2, top + LINE_MM - 1.0, bold, answer);
         if paragraph.tone == Tone::Marked {
             self.ruling.draw(Mark::Frame {
@@ -260,6 +305,7 @@ impl Flow<'_> {
             corners: [near, far],
             stroke: RULE,
         });
+        // As high as the field on a screen: a third and a little of its width.
         pictured::signature(&signed.strokes, [near, far], &mut self.words);
         if let Some(name) = &signed.typed {
             let room = wide - 6.0;

@@ -80,6 +80,8 @@ pub struct DrawnPair {
 pub struct Numbers {
     /// What they are.
     pub title: String,
+    /// Said beside the heads.
+    pub note: String,
     /// Over each column of numbers.
     pub heads: Vec<String>,
     /// Name and numbers of each row.
@@ -140,7 +142,10 @@ pub fn lay_out_agreement(page: &AgreementPage) -> Vec<Sheet> {
 
 /// The sheet's title, for a window or a file.
 fn file_title(page: &AgreementPage) -> String {
-    let named = page.fields.iter().map(|f| format!("{} {}", f.name, f.value));
+    let named = page
+        .fields
+        .iter()
+        .map(|f| format!("{} {}", f.name, f.value));
     let all = std::iter::once(page.title.clone()).chain(named.take(2));
     clean(&all.collect::<Vec<_>>().join(", "))
 }

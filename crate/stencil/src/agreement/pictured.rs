@@ -112,7 +112,10 @@ fn pair(brows: &DrawnPair, corners: [Point<Page>; 2], into: &mut Group) {
     if !(wide > 0.0 && low.y.is_finite() && high.y.is_finite()) {
         return;
     }
-    let room = (far.x - near.x - 2.0 * ABOUT_MM, far.y - near.y - 2.0 * ABOUT_MM);
+    let room = (
+        far.x - near.x - 2.0 * ABOUT_MM,
+        far.y - near.y - 2.0 * ABOUT_MM,
+    );
     let scale = (room.0 / wide).min(room.1 / (high.y - low.y).max(1.0));
     let middle = (near.x + far.x) / 2.0;
     let height = (low.y + high.y) / 2.0;
@@ -145,7 +148,7 @@ fn pair(brows: &DrawnPair, corners: [Point<Page>; 2], into: &mut Group) {
     }
 }
 
-/// What was drawn with a finger, in a field that is a third as high as wide.
+/// What was drawn with a finger, in its field.
 pub(super) fn signature(
     strokes: &[Vec<(u16, u16)>],
     [near, far]: [Point<Page>; 2],
@@ -154,11 +157,12 @@ pub(super) fn signature(
     let points = || strokes.iter().flatten();
     let lowest = points().map(|p| p.1).max().unwrap_or(0);
     // The field it was signed in may have been higher than this one.
-    let per_unit = ((far.x - near.x) / 10_000.0).min((far.y - near.y) / f64::from(lowest.max(1)));
+    let (wide, high) = (far.x - near.x, far.y - near.y - 1.0);
+    let per_unit = (wide / 10_000.0).min(high / f64::from(lowest.max(1)));
     for stroke in strokes {
-        let places = smooth(stroke).into_iter().map(|(x, y)| {
-            Point::<Page>::new(near.x + x * per_unit, near.y + y * per_unit)
-        });
+        let places = smooth(stroke)
+            .into_iter()
+            .map(|(x, y)| Point::<Page>::new(near.x + x * per_unit, near.y + y * per_unit));
         into.draw(Mark::Polyline {
             places: places.collect(),
             closed: false,
@@ -204,7 +208,10 @@ mod tests {
         let stroke = [(100, 900), (1500, 200), (3000, 1000), (4000, 100)];
         let line = smooth(&stroke);
         for (x, y) in stroke.map(|(x, y)| (f64::from(x), f64::from(y))) {
-            assert!(line.iter().any(|p| (p.0 - x).hypot(p.1 - y) < 1e-6), "{x} {y}");
+            assert!(
+                line.iter().any(|p| (p.0 - x).hypot(p.1 - y) < 1e-6),
+                "{x} {y}"
+            );
         }
         assert_eq!(smooth(&[]), []);
         assert_eq!(smooth(&[(5, 6)]), [(5.0, 6.0)]);

@@ -31,10 +31,16 @@ pub fn done(desk: &Desk, on_done: Rc<dyn Fn()>) -> View {
             crate::parts![
                 div("signing-page")
                     .at("role", "status")
-                    .put(el("h1").id("signed").words(glance(|| words.say("sign-done"))))
                     .put(
-                        p(glance(|| words.say_with("sign-done-when", &[("when", &when)])))
-                            .class("large"),
+                        el("h1")
+                            .id("signed")
+                            .words(glance(|| words.say("sign-done")))
+                    )
+                    .put(
+                        p(glance(
+                            || words.say_with("sign-done-when", &[("when", &when)])
+                        ))
+                        .class("large"),
                     )
                     .put(sealed),
                 div("signing-answers").put(

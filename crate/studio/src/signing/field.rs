@@ -63,7 +63,9 @@ impl Strokes {
         if let Some(touch) = self.touch(event) {
             self.all.update(|all| {
                 if let Some(stroke) = all.last_mut()
-                    && stroke.last().is_none_or(|t| (t.0, t.1) != (touch.0, touch.1))
+                    && stroke
+                        .last()
+                        .is_none_or(|t| (t.0, t.1) != (touch.0, touch.1))
                 {
                     stroke.push(touch);
                 }
@@ -98,7 +100,11 @@ fn field_of(event: &PointerEvent) -> Option<Element> {
 
 /// The field.
 pub fn field(strokes: Strokes, label: String) -> El {
-    let line = move || strokes.all.with(|all| all.iter().map(|s| path(s)).collect::<String>());
+    let line = move || {
+        strokes
+            .all
+            .with(|all| all.iter().map(|s| path(s)).collect::<String>())
+    };
     svg("svg")
         .at("class", "signature-field")
         .at("viewBox", format!("0 0 {FIELD} {HIGH}"))

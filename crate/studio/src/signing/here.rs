@@ -50,7 +50,8 @@ impl Here {
 
     fn ask(&self, asked: Option<Asked>) {
         if let Some(asked) = asked {
-            self.0.apply(&Edit::Consent(ConsentEdit::Ask(Box::new(asked))));
+            self.0
+                .apply(&Edit::Consent(ConsentEdit::Ask(Box::new(asked))));
         }
     }
 }
@@ -58,7 +59,8 @@ impl Here {
 /// Nothing was said since she last agreed.
 fn is_of_last_yes(record: &Record, asked: &Asked) -> bool {
     let last = record.consent.agreements.last();
-    last.and_then(|a| a.read().ok()).is_some_and(|sealed| sealed.asked == *asked)
+    last.and_then(|a| a.read().ok())
+        .is_some_and(|sealed| sealed.asked == *asked)
 }
 
 impl Asking for Here {
@@ -83,7 +85,11 @@ impl Asking for Here {
             return;
         };
         // What is agreed to stays word for word.
-        let Some(asked) = record.consent.asked.as_ref().filter(|_| !record.agreed().is_agreed())
+        let Some(asked) = record
+            .consent
+            .asked
+            .as_ref()
+            .filter(|_| !record.agreed().is_agreed())
         else {
             return;
         };
@@ -106,7 +112,9 @@ impl Asking for Here {
     fn sign(&self, signature: Signature) -> Result<(), String> {
         let record = self.0.settled().ok_or("No client is open.")?;
         let at = clock::moment().ok_or("This device tells no time.")?;
-        let edit = record.agree(signature, at).map_err(|why| sentence(&why.to_string()))?;
+        let edit = record
+            .agree(signature, at)
+            .map_err(|why| sentence(&why.to_string()))?;
         if self.0.apply(&Edit::Consent(edit)) {
             Ok(())
         } else {

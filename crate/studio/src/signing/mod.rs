@@ -117,7 +117,9 @@ struct Desk {
 
 impl Desk {
     fn all(&self) -> Vec<Step> {
-        self.asking.asked().map_or_else(Vec::new, |a| steps::steps(&a))
+        self.asking
+            .asked()
+            .map_or_else(Vec::new, |a| steps::steps(&a))
     }
 
     fn go(&self, to: usize) {
@@ -164,7 +166,11 @@ impl Desk {
             move || {
                 // Its words are others in another language.
                 let language = desk.asking.asked().map(|a| a.language);
-                (desk.all().get(desk.at.get()).copied(), language, desk.words.language())
+                (
+                    desk.all().get(desk.at.get()).copied(),
+                    language,
+                    desk.words.language(),
+                )
             }
         };
         let inside = {

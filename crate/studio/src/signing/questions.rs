@@ -48,7 +48,8 @@ fn answer(
 
 /// One caution: no, yes, not sure, or left open.
 pub fn caution(desk: &Desk, number: usize) -> View {
-    let Some(caution) = glance(|| desk.asking.asked()).and_then(|a| a.cautions.get(number).cloned())
+    let Some(caution) =
+        glance(|| desk.asking.asked()).and_then(|a| a.cautions.get(number).cloned())
     else {
         return View::new();
     };
@@ -69,7 +70,11 @@ pub fn caution(desk: &Desk, number: usize) -> View {
         desk.heading(caution.words.clone()),
         div("signing-answers")
             .at("role", "group")
-            .put(one("caution-no", word(desk, |w| w.say("sign-no")), Answer::NotMe))
+            .put(one(
+                "caution-no",
+                word(desk, |w| w.say("sign-no")),
+                Answer::NotMe
+            ))
             .put(one(
                 "caution-yes",
                 word(desk, |w| w.say("sign-yes")),
@@ -130,7 +135,10 @@ pub fn told(desk: &Desk) -> View {
     });
     crate::parts![
         desk.heading(word(desk, |w| w.say("sign-told"))),
-        el("ul").class("told-list").id("told").all(lines.collect::<Vec<_>>()),
+        el("ul")
+            .class("told-list")
+            .id("told")
+            .all(lines.collect::<Vec<_>>()),
         p(word(desk, |w| w.say("sign-told-why"))).class("large"),
         p(asked.advice.clone()),
         div("signing-answers").put(next),
@@ -156,9 +164,15 @@ pub fn statement(desk: &Desk, number: usize) -> View {
             Kind::Needed => w.say("sign-agree"),
             Kind::Choice => w.say("sign-yes"),
         });
-        answer(desk, "say-yes", words, move || said() == Some(Said::Yes), move |desk| {
-            desk.asking.say(&of, Said::Yes);
-        })
+        answer(
+            desk,
+            "say-yes",
+            words,
+            move || said() == Some(Said::Yes),
+            move |desk| {
+                desk.asking.say(&of, Said::Yes);
+            },
+        )
     };
     let no = {
         let (said, of) = (said.clone(), statement.id.clone());

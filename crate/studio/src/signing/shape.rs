@@ -48,9 +48,16 @@ pub fn in_words(drawing: &AgreedDrawing, words: Words) -> Vec<String> {
     let (length_v, body_v, peak_v) = (values(&length), values(&body), values(&peak));
     let alike = |of: &Sided<String>| of.right == of.left;
     let percent = format!("{:.0}", 100.0 * drawing.shrink.share);
-    let line = |is_alike: bool, one: fn(Words, &[(&str, &str)]) -> String, two: fn(Words, &[(&str, &str)]) -> String, values: &[(&'static str, String); 2]| {
+    let line = |is_alike: bool,
+                one: fn(Words, &[(&str, &str)]) -> String,
+                two: fn(Words, &[(&str, &str)]) -> String,
+                values: &[(&'static str, String); 2]| {
         let values = filled(values);
-        if is_alike { one(words, &values) } else { two(words, &values) }
+        if is_alike {
+            one(words, &values)
+        } else {
+            two(words, &values)
+        }
     };
     vec![
         line(

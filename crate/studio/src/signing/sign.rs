@@ -20,7 +20,9 @@ enum Hindrance {
 /// The page.
 pub fn sign(desk: &Desk) -> View {
     let asking = desk.asking.clone();
-    let lacking = selector(Box::new(move || asking.asked().and_then(|a| first_lacking(&a))));
+    let lacking = selector(Box::new(move || {
+        asking.asked().and_then(|a| first_lacking(&a))
+    }));
     let inner = desk.clone();
     shows(
         move || lacking.get(),
@@ -46,10 +48,10 @@ fn not_yet(desk: &Desk, page: usize) -> View {
     crate::parts![
         desk.heading(glance(|| words.say("sign-not-yet"))),
         p(glance(|| words.say("sign-not-yet-why"))).class("large"),
-        el("ul")
-            .class("told-list")
-            .id("still-open")
-            .all(open.map(|s| el("li").put(el("span").words(s.words))).collect::<Vec<_>>()),
+        el("ul").class("told-list").id("still-open").all(
+            open.map(|s| el("li").put(el("span").words(s.words)))
+                .collect::<Vec<_>>()
+        ),
         div("signing-answers").put(
             button("button main", "sign-to-open")
                 .words(glance(|| words.say("sign-to-open")))

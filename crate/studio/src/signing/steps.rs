@@ -52,7 +52,10 @@ pub fn go_on_at(asked: &Asked, remembered: Option<&str>) -> usize {
     let was = remembered.and_then(|name| all.iter().position(|s| name_of(*s, asked) == name));
     was.unwrap_or_else(|| {
         let nothing_said = asked.statements.iter().all(|s| s.said == Said::Open)
-            && asked.cautions.iter().all(|c| c.answer == Answer::Unanswered);
+            && asked
+                .cautions
+                .iter()
+                .all(|c| c.answer == Answer::Unanswered);
         let is_open = |step: &Step| match step {
             Step::Caution(n) => asked.cautions[*n].answer == Answer::Unanswered,
             Step::Statement(n) => asked.statements[*n].said == Said::Open,
