@@ -23,7 +23,8 @@ pub fn app() -> View {
     let is_handed = move || studio.handed.get();
     let is_open = move || studio.work.with(Option::is_some);
     shows(
-        move || (is_handed(), is_open()),
+        // Her pages stand whether her file is open yet or not.
+        move || (is_handed(), !is_handed() && is_open()),
         move |(is_handed, is_open)| match (is_handed, is_open) {
             // Whatever else is open, she sees nothing but her own face.
             (true, _) => studio.later.handed.show(move |views| (views.whole)(studio)),

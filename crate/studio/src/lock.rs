@@ -211,14 +211,6 @@ impl Studio {
     pub async fn hand_over(self) -> Result<(), String> {
         crate::handed::code::hand_over(self).await
     }
-
-    /// Takes the device back with the artist's code.
-    ///
-    /// # Errors
-    /// A sentence; it stays locked.
-    pub async fn take_back(self, code: &str) -> Result<(), String> {
-        crate::handed::code::take_back(self, code).await
-    }
 }
 
 #[cfg(test)]

@@ -84,7 +84,11 @@ pub fn set(studio: Studio, code: &str) -> Result<(), String> {
         lock.wrong = 0;
         lock.pause_s = 0;
     });
-    if is_kept { Ok(()) } else { Err(NOT_KEPT.to_owned()) }
+    if is_kept {
+        Ok(())
+    } else {
+        Err(NOT_KEPT.to_owned())
+    }
 }
 
 const NOT_KEPT: &str = "This browser keeps nothing for this page, so a lock would be gone as soon as the page is loaded again. Allow the page to keep data, or leave the private window, and try again.";
@@ -97,6 +101,9 @@ pub async fn hand_over(studio: Studio) -> Result<(), String> {
     let Some(key) = studio.key_now() else {
         return Err("No client is open.".to_owned());
     };
+    if crate::markup::glance(|| studio.of_shape(|_| ())).is_none() {
+        return Err("There is no shape to show yet: draw one, or take the proposal.".to_owned());
+    }
     if !studio.lock.kept.with_untracked(|k| k.code.is_some()) {
         return Err("Set your code first: it takes the tablet back.".to_owned());
     }
@@ -118,41 +125,68 @@ pub async fn hand_over(studio: Studio) -> Result<(), String> {
     Ok(())
 }
 
+/// Why a code opened nothing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Refused {
+    /// There is a pause, with so many seconds to go.
+    Paused(u32),
+    /// It is not the code; so many tries are left before a pause.
+    Wrong(u32),
+}
+
+impl Refused {
+    /// For the artist.
+    pub fn words(self) -> String {
+        match self {
+            Self::Paused(seconds) => {
+                format!("Too many wrong codes. The next try is possible in {seconds} seconds.")
+            }
+            Self::Wrong(1) => "That is not the code. One more try before a pause.".to_owned(),
+            Self::Wrong(left) => {
+                format!("That is not the code. {left} more tries before a pause.")
+            }
+        }
+    }
+}
+
+/// Whether it is the artist's code; a wrong one is counted.
+///
+/// # Errors
+/// [`Refused`].
+pub async fn check(studio: Studio, code: &str) -> Result<(), Refused> {
+    let kept = studio.lock.kept.get_clone_untracked();
+    if kept.pause_s > 0 {
+        return Err(Refused::Paused(kept.pause_s));
+    }
+    if kept.code.as_deref().is_some_and(|kept| fits(code, kept)) {
+        studio.lock.change(|lock| {
+            lock.wrong = 0;
+            lock.pause_s = 0;
+        });
+        return Ok(());
+    }
+    studio.lock.change(Kept::count_wrong);
+    let kept = studio.lock.kept.get_clone_untracked();
+    Err(match kept.pause_s {
+        0 => Refused::Wrong(kept.tries_left()),
+        seconds => Refused::Paused(seconds),
+    })
+}
+
 /// Takes the device back.
 ///
 /// # Errors
-/// A sentence; it stays locked.
-pub async fn take_back(studio: Studio, code: &str) -> Result<(), String> {
-    let kept = studio.lock.kept.get_clone_untracked();
-    if kept.pause_s > 0 {
-        return Err(paused(&kept));
-    }
-    if !kept.code.as_deref().is_some_and(|kept| fits(code, kept)) {
-        studio.lock.change(Kept::count_wrong);
-        return Err(wrong(&studio.lock.kept.get_clone_untracked()));
-    }
+/// [`Refused`]; it stays locked.
+pub async fn take_back(studio: Studio, code: &str) -> Result<(), Refused> {
+    check(studio, code).await?;
     studio.keep_now().await;
     studio.lock.change(|lock| {
         lock.handed = None;
         lock.page.clear();
-        lock.wrong = 0;
-        lock.pause_s = 0;
     });
     studio.view.go(Place::Show);
     studio.handed.set(false);
     Ok(())
-}
-
-fn paused(kept: &Kept) -> String {
-    format!("Wait {} seconds, then try again.", kept.pause_s)
-}
-
-fn wrong(kept: &Kept) -> String {
-    match (kept.pause_s, kept.tries_left()) {
-        (0, 1) => "That is not the code. One try is left before a pause.".to_owned(),
-        (0, left) => format!("That is not the code. {left} tries are left before a pause."),
-        _ => "That is not the code.".to_owned(),
-    }
 }
 
 #[cfg(test)]
@@ -190,7 +224,13 @@ mod tests {
         for good in ["0000", "12345678"] {
             assert_eq!(complaint(good), None);
         }
-        for bad in ["", "123", "123456789", "12a4", "\u{661}\u{662}\u{663}\u{664}"] {
+        for bad in [
+            "",
+            "123",
+            "123456789",
+            "12a4",
+            "\u{661}\u{662}\u{663}\u{664}",
+        ] {
             assert!(complaint(bad).is_some(), "{bad}");
         }
     }

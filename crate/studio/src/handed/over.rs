@@ -1,10 +1,195 @@
 //! Handing over, at the place Show: one tap, the first time after a code.
 
+use sycamore::reactive::{Signal, create_signal};
 use sycamore::web::View;
+use wasm_bindgen_futures::spawn_local;
 
+use super::pad::{PadWords, pad};
+use crate::markup::{El, button, div, el, p};
 use crate::studio::Studio;
 
+/// What is being done about the code.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum Setting {
+    /// Nothing.
+    No,
+    /// The code before is asked for.
+    Before,
+    /// A new one is typed; whether handing over follows.
+    First { then: Then },
+    /// It is typed again.
+    Again { code: String, then: Then },
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Then {
+    HandOver,
+    Nothing,
+}
+
+#[derive(Clone, Copy)]
+struct Handing {
+    studio: Studio,
+    setting: Signal<Setting>,
+    said: Signal<Option<String>>,
+    busy: Signal<bool>,
+}
+
 /// The large button, and what is done about the code.
-pub fn handing(_studio: Studio) -> View {
-    View::new()
+pub fn handing(studio: Studio) -> View {
+    let handing = Handing {
+        studio,
+        setting: create_signal(Setting::No),
+        said: create_signal(None),
+        busy: create_signal(false),
+    };
+    let has_shape = move || studio.of_shape(|_| ()).is_some();
+    div("handing")
+        .id("handing")
+        .put(
+            button("button main wide", "hand-over")
+                .flag("disabled", move || !has_shape() || handing.busy.get())
+                .words("Hand the tablet over")
+                .click(move || handing.begin()),
+        )
+        .shows(has_shape, |has_shape| {
+            let words = if has_shape {
+                "From then on it shows only her own pages, until your code takes it back."
+            } else {
+                "There is no shape to show yet: draw one, or take the proposal."
+            };
+            p(words).class("quiet").into()
+        })
+        .shows(
+            move || handing.said.get_clone(),
+            |said| match said {
+                Some(said) => div("word")
+                    .at("role", "status")
+                    .id("handing-said")
+                    .put(p(said))
+                    .into(),
+                None => View::new(),
+            },
+        )
+        .shows(
+            move || (handing.setting.get_clone(), studio.is_code_set()),
+            move |(setting, is_set)| handing.about_code(setting, is_set),
+        )
+        .into()
+}
+
+impl Handing {
+    fn begin(self) {
+        self.said.set(None);
+        if self.studio.lock.kept.with_untracked(|k| k.code.is_some()) {
+            self.hand_over();
+        } else {
+            self.setting.set(Setting::First {
+                then: Then::HandOver,
+            });
+        }
+    }
+
+    fn hand_over(self) {
+        self.run(async move { self.studio.hand_over().await });
+    }
+
+    fn run(self, work: impl Future<Output = Result<(), String>> + 'static) {
+        self.busy.set(true);
+        spawn_local(async move {
+            let outcome = work.await;
+            // When it went well, this place may be gone by now.
+            if self.busy.is_alive() {
+                self.busy.set(false);
+                self.said.set(outcome.err());
+            }
+        });
+    }
+
+    fn about_code(self, setting: Setting, is_set: bool) -> View {
+        match setting {
+            Setting::No if is_set => div("buttons")
+                .put(
+                    button("button bare", "change-code")
+                        .words("Change your code")
+                        .click(move || self.go(Setting::Before)),
+                )
+                .into(),
+            Setting::No => View::new(),
+            Setting::Before => self.asking(
+                "Your code as it is",
+                "The one that is set now.",
+                PadWords::artists("Your code as it is", "Next"),
+                move |code| self.check_before(code),
+            ),
+            Setting::First { then } => self.asking(
+                "Choose your code",
+                "4 to 8 digits. Only it takes the tablet back from a client. Write it down where she doesn\u{2019}t see it: there is no second key. Forgotten, the only way out is to delete this page\u{2019}s data in the browser, with every client that is kept here; backups and saved files stay.",
+                PadWords::artists("Your new code", "Next"),
+                move |code| self.go(Setting::Again { code, then }),
+            ),
+            Setting::Again { code, then } => self.asking(
+                "Type it once more",
+                "So that no slip locks you out.",
+                PadWords::artists("Your new code, once more", "Set the code"),
+                move |again| self.set(&code, again, then),
+            ),
+        }
+    }
+
+    fn go(self, to: Setting) {
+        self.said.set(None);
+        self.setting.set(to);
+    }
+
+    fn asking(
+        self,
+        heading: &'static str,
+        why: &'static str,
+        words: PadWords,
+        on_take: impl Fn(String) + Clone + 'static,
+    ) -> View {
+        let head: El = el("h3").id("code-heading").words(heading);
+        let busy = self.busy;
+        div("card code-setting")
+            .put(head)
+            .put(p(why))
+            .put(pad("code", words, move || busy.get(), on_take))
+            .put(
+                button("button wide", "code-leave")
+                    .words("Leave it")
+                    .click(move || self.go(Setting::No)),
+            )
+            .into()
+    }
+
+    fn check_before(self, code: String) {
+        self.run(async move {
+            super::code::check(self.studio, &code)
+                .await
+                .map_err(|why| why.words())?;
+            self.setting.set(Setting::First {
+                then: Then::Nothing,
+            });
+            Ok(())
+        });
+    }
+
+    fn set(self, code: &str, again: String, then: Then) {
+        if code != again {
+            self.setting.set(Setting::First { then });
+            self.said.set(Some(
+                "The two were not the same. Choose it again.".to_owned(),
+            ));
+            return;
+        }
+        self.run(async move {
+            self.studio.set_code(&again).await?;
+            self.setting.set(Setting::No);
+            match then {
+                Then::HandOver => self.studio.hand_over().await,
+                Then::Nothing => Err("Your code is changed.".to_owned()),
+            }
+        });
+    }
 }

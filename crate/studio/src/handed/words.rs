@@ -58,9 +58,7 @@ impl Words {
 
     /// Speaks another from now on; one without messages stays unspoken.
     pub fn speak(self, code: &str) {
-        if self.0.messages.contains_key(code)
-            && self.0.language.with_untracked(|now| now != code)
-        {
+        if self.0.messages.contains_key(code) && self.0.language.with_untracked(|now| now != code) {
             self.0.language.set(code.to_owned());
         }
     }
@@ -186,7 +184,10 @@ mod tests {
     fn every_key_that_is_used_is_there() {
         let english = read(ENGLISH);
         let mut files = Vec::new();
-        sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src"), &mut files);
+        sources(
+            &Path::new(env!("CARGO_MANIFEST_DIR")).join("src"),
+            &mut files,
+        );
         let mut used: Vec<String> = files
             .iter()
             .flat_map(|f| keys_used(&fs::read_to_string(f).expect("a source")))
@@ -200,7 +201,10 @@ mod tests {
 
     #[test]
     fn a_place_is_filled() {
-        let text = filled("Shape {number} of {all}".to_owned(), &[("number", "2"), ("all", "3")]);
+        let text = filled(
+            "Shape {number} of {all}".to_owned(),
+            &[("number", "2"), ("all", "3")],
+        );
         assert_eq!(text, "Shape 2 of 3");
     }
 }

@@ -204,7 +204,7 @@ impl Painted {
 }
 
 /// Pixels of the screen to a CSS px, as far as they are seen.
-fn density(view: Size) -> f64 {
+pub fn density(view: Size) -> f64 {
     let dense = web_sys::window().map_or(1.0, |w| w.device_pixel_ratio());
     let most = (MOST_PIXELS / (view.width * view.height).max(1.0)).sqrt();
     dense.clamp(1.0, 3.0).min(most.max(0.5))

@@ -18,6 +18,7 @@ use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 
 use ophryon_powder::Stage;
+use ophryon_record::Record;
 use sycamore::reactive::{Signal, create_effect, create_signal, on_cleanup};
 use sycamore::web::View;
 use wasm_bindgen::JsCast;
@@ -28,7 +29,7 @@ use self::brows::Brows;
 use self::canvas::{Made, Wanted};
 use crate::markup::{El, div, el, glance, p, selector};
 use crate::stage::measure;
-use crate::stage::sight::Size;
+use crate::stage::sight::{Sight, Size};
 use crate::studio::Studio;
 
 pub use state::{
@@ -123,6 +124,25 @@ pub fn look_in_words(studio: Studio, words: LookWords) -> View {
         )
         .raw(move |element| measure(size, element))
         .into()
+}
+
+/// Where the photo lies in a view of that size, CSS px, as others see her: for
+/// what is drawn over it. `None` while the photo isn't measured.
+pub fn sight_in(record: &Record, near: Near, view: Size) -> Option<Sight> {
+    let photo = record.design_photo()?;
+    let size = Size::new(f64::from(photo.width_px), f64::from(photo.height_px));
+    let frame = record.levelled().ok()?.survey.frame;
+    let dense = canvas::density(view);
+    let px = Size::new(
+        (view.width * dense).round(),
+        (view.height * dense).round(),
+    );
+    let sight = framing::sight(&frame, near, size, px);
+    Some(Sight {
+        scale: sight.scale / dense,
+        left: sight.left / dense,
+        top: sight.top / dense,
+    })
 }
 
 fn said(is_busy: bool, trouble: Option<String>, coming: &dyn Fn() -> String) -> View {
