@@ -12,7 +12,7 @@ pub fn table(studio: Studio) -> View {
 
 /// What the panel asks and offers.
 pub fn panel(studio: Studio) -> View {
-    crate::shape::not_yet(studio, Place::Show)
+    crate::handed::over::handing(studio)
 }
 
 /// How far the place is.
