@@ -41,7 +41,9 @@ use wasm_split_helpers::{SplitLoaderError, wasm_split};
 
 use crate::client_files::Files;
 use crate::device::page;
+use crate::device::store::Entry;
 use crate::device::pictures::Looks;
+use crate::home::Doing;
 use crate::markup::{button, div, p, shows};
 use crate::paper::press::Press;
 use crate::places;
@@ -74,6 +76,9 @@ pub struct Parts {
     pub visits: Part<VisitViews>,
     /// Backups, erasing, earlier versions: of the first screen and of a client.
     pub safe: Part<SafeViews>,
+    /// What a client sees on a device of her own. Comes when a link or the
+    /// studio's network brings her.
+    pub guest: Part<GuestViews>,
     /// Writing PDF and DXF. Comes when it is used, never before.
     pub press: Part<Press>,
 }
@@ -92,6 +97,7 @@ impl Parts {
             handed: Part::new("What the client sees", || Box::pin(handed())),
             visits: Part::new("Visits", || Box::pin(visits())),
             safe: Part::new("What keeps clients safe", || Box::pin(safe())),
+            guest: Part::new("The page to look at and sign", || Box::pin(guest())),
             press: Part::new("The writer of PDF", || Box::pin(press())),
         }
     }
@@ -223,6 +229,8 @@ pub struct ShowViews {
     pub panel: fn(Studio) -> View,
     /// How far the place is.
     pub state: fn(Studio) -> places::State,
+    /// Takes a signed answer that a link brought to this device.
+    pub land: fn(Studio, String),
 }
 
 #[wasm_split(show, fallible)]
@@ -231,6 +239,7 @@ fn show() -> Result<ShowViews, Away> {
         table: crate::show::table,
         panel: crate::show::panel,
         state: crate::show::state,
+        land: crate::show::afar::land,
     })
 }
 
@@ -265,20 +274,52 @@ fn visits() -> Result<VisitViews, Away> {
     })
 }
 
+/// What a client sees on a device of her own.
+#[derive(Clone, Copy)]
+pub struct GuestViews {
+    /// The whole page.
+    pub whole: fn() -> View,
+}
+
+#[wasm_split(guest, fallible)]
+fn guest() -> Result<GuestViews, Away> {
+    Ok(GuestViews {
+        whole: crate::guest::whole,
+    })
+}
+
 /// What keeps clients safe.
 #[derive(Clone, Copy)]
 pub struct SafeViews {
-    /// Backup and restore, on the first screen.
-    pub backups: fn(Studio) -> View,
+    /// How old the last backup is, on the first screen.
+    pub card: fn(Doing) -> View,
+    /// Backup, bringing back and room, instead of the clients.
+    pub keeping: fn(Doing) -> View,
+    /// Finding a client among many.
+    pub find: fn(Doing) -> View,
+    /// Who a client of the list is, and what can be done with her file.
+    pub details: fn(Doing, Entry) -> View,
+    /// Who the client in work is.
+    pub in_client: fn(Studio) -> View,
+    /// What she wished for her photos, once it is time.
+    pub wishes: fn(Studio) -> View,
     /// Earlier versions of the client in work.
     pub versions: fn(Studio) -> View,
+    /// Another window has the client in work.
+    pub between_windows: fn(Studio) -> View,
 }
 
 #[wasm_split(safe, fallible)]
 fn safe() -> Result<SafeViews, Away> {
     Ok(SafeViews {
-        backups: crate::safe::backups,
+        card: crate::safe::card,
+        keeping: crate::safe::keeping,
+        find: crate::safe::find,
+        details: crate::safe::details,
+        in_client: crate::safe::in_client,
+        wishes: crate::safe::wishes,
         versions: crate::safe::versions,
+        between_windows: crate::safe::between_windows,
     })
 }
 

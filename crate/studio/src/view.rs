@@ -243,6 +243,8 @@ pub struct Signals {
     pub beside: BesideView,
     /// How her face is looked at with the powder on it.
     pub look: LookState,
+    /// Who she is stands open above the panel's own.
+    pub details: Signal<bool>,
     /// Size of the panel on an upright tablet.
     pub sheet: Signal<SheetSize>,
     /// What lies on the table.
@@ -284,6 +286,7 @@ impl View {
             balance: BalanceView::new(),
             beside: BesideView::new(),
             look: LookState::new(),
+            details: create_signal(false),
             sheet: create_signal(SheetSize::default()),
             on_table: create_signal(OnTable::default()),
             page: create_signal(0),
@@ -298,6 +301,7 @@ impl View {
     /// Forgets what belonged to the last client.
     pub fn clear(self) {
         self.place.set(Place::Face);
+        self.details.set(false);
         self.on_photo.set(PhotoState::default());
         self.coming.set(None);
         self.judged.set(None);

@@ -33,6 +33,14 @@ pub fn save_bytes(name: &str, media_type: &str, bytes: &[u8]) -> Result<(), Stri
     )
 }
 
+/// Hands a file that the browser holds already back to it, to be saved.
+///
+/// # Errors
+/// A sentence.
+pub fn save_blob(name: &str, blob: Blob) -> Result<(), String> {
+    save(name, Ok(blob))
+}
+
 fn save(name: &str, blob: Result<Blob, wasm_bindgen::JsValue>) -> Result<(), String> {
     let told = |e| format!("“{name}” can't be saved ({}).", super::said_by(&e));
     let blob = blob.map_err(told)?;

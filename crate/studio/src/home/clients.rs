@@ -2,18 +2,19 @@
 
 use std::rc::Rc;
 
-use sycamore::reactive::{Signal, create_signal};
+use sycamore::reactive::create_signal;
 use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 use web_sys::{Event, KeyboardEvent};
 
+use super::line::{line, same_code};
 use super::{Doing, Known};
 use crate::device::clock;
 use crate::device::store::Entry;
-use crate::markup::{El, button, div, el, p, value_of, yes_no};
+use crate::markup::{El, button, div, el, p, shows, value_of, yes_no};
 use crate::parts;
 
-/// Clients shown before all are asked for.
+/// Clients shown before the others are looked for.
 const AT_FIRST: usize = 2;
 
 /// Longest code; more is a name, which doesn't belong on paper.
@@ -58,7 +59,7 @@ fn no_store(doing: Doing, why: String) -> View {
         .into()
 }
 
-fn new_client(doing: Doing) -> El {
+fn new_client(doing: Doing) -> View {
     let code = create_signal(String::new());
     let begin = move || {
         let code = code.get_clone_untracked();
@@ -76,7 +77,7 @@ fn new_client(doing: Doing) -> El {
             spawn_local(clock::ask_to_keep());
         }
     };
-    div("begin")
+    let field = div("begin")
         .put(
             el("label")
                 .class("field")
@@ -100,134 +101,71 @@ fn new_client(doing: Doing) -> El {
             button("button main", "new-client")
                 .words("New client")
                 .click(begin),
-        )
-}
-
-fn all(doing: Doing, list: Vec<Entry>) -> View {
-    let more = list.len().saturating_sub(AT_FIRST);
-    let is_all = create_signal(false);
-    let list = Rc::new(list);
-    let shown = {
-        let list = Rc::clone(&list);
-        move || {
-            let count = if is_all.get() { list.len() } else { AT_FIRST };
-            list.iter().take(count).cloned().collect::<Vec<_>>()
-        }
+        );
+    let in_use = move || {
+        let code = code.get_clone();
+        let same = |e: &&Entry| same_code(&e.code, &code);
+        doing
+            .known
+            .with(|known| known.clients()?.iter().find(same).map(last_seen))
     };
-    let rows = el("ul")
-        .class("choices")
-        .label("Clients on this device")
-        .shows(shown, move |entries| {
-            let rows = entries.into_iter().enumerate();
-            View::from(
-                rows.map(|(i, e)| line(doing, e, i == 0).into())
-                    .collect::<Vec<_>>(),
-            )
-        });
-    if more == 0 {
-        return rows.into();
-    }
     parts![
-        rows,
-        button("button bare", "all-clients")
-            .pressed(move || is_all.get())
-            .says(move || {
-                if is_all.get() {
-                    "Fewer".to_owned()
-                } else {
-                    format!("{more} more on this device")
-                }
-            })
-            .click(move || is_all.set(!is_all.get_untracked())),
+        field,
+        shows(in_use, |said| match said {
+            None => View::new(),
+            Some(said) => p(said)
+                .class("word calm")
+                .at("role", "status")
+                .id("code-in-use")
+                .into(),
+        }),
     ]
 }
 
-fn line(doing: Doing, entry: Entry, newest: bool) -> El {
-    let erasing = create_signal(false);
-    let ago = clock::ago(entry.changed_ms, clock::now_ms());
-    let date = clock::date(entry.changed_ms);
-    let title = if newest {
-        format!("Go on with {}", entry.code)
-    } else {
-        entry.code.clone()
-    };
-    let key = entry.key.clone();
-    let open = move || {
-        let key = key.clone();
-        doing.run("Opening the client", async move {
-            doing.studio.open(&key).await
-        });
-    };
-    el("li")
-        .put(
-            div("client-line")
-                .put(
-                    button("choice", "client")
-                        .put(el("strong").words(title))
-                        .put(el("small").words(format!("{}, {ago}, {date}", entry.stands)))
-                        .click(open),
-                )
-                .put(
-                    button("button bare", "erase")
-                        .label(format!("Erase {}", entry.code))
-                        .at("aria-expanded", yes_no(move || erasing.get()))
-                        .words("Erase")
-                        .click(move || erasing.set(!erasing.get_untracked())),
-                ),
-        )
-        .shows(
-            move || erasing.get(),
-            move |is_erasing| {
-                if is_erasing {
-                    erase(doing, entry.clone(), erasing)
-                } else {
-                    View::new()
-                }
-            },
-        )
+fn last_seen(entry: &Entry) -> String {
+    format!(
+        "A client has this code already, last changed {}. Add a letter or a number to tell them apart, or go on with her below.",
+        clock::date(entry.changed_ms)
+    )
 }
 
-/// What can't be undone needs a typed word.
-fn erase(doing: Doing, entry: Entry, erasing: Signal<bool>) -> View {
-    let Entry { key, code, .. } = entry;
-    let typed = create_signal(String::new());
-    let warning = format!(
-        "Photo, landmarks and shape of {code} go from this device for good. To do it, type {code}."
-    );
-    let now = move || {
-        let key = key.clone();
-        doing.run("Erasing the client", async move {
-            doing.studio.keeper.store().await?.erase(&key).await?;
-            doing.reread();
-            Ok(())
-        });
-    };
-    div("word")
-        .put(p(warning))
-        .put(
-            div("begin")
-                .put(
-                    el("input")
-                        .class("plain-input")
-                        .at("type", "text")
-                        .at("autocomplete", "off")
-                        .label("Code, to erase")
-                        .id("erase-word")
-                        .on::<Event>("input", move |e| typed.set(value_of(e))),
-                )
-                .put(
-                    button("button", "erase-now")
-                        .flag("disabled", move || typed.with(|t| t.trim() != code))
-                        .words("Erase for good")
-                        .click(now),
-                ),
-        )
-        .put(
-            div("buttons").put(
-                button("button", "erase-not")
-                    .words("Keep")
-                    .click(move || erasing.set(false)),
-            ),
-        )
+/// The last ones, and the way to the others.
+fn all(doing: Doing, list: Rc<Vec<Entry>>) -> View {
+    let count = list.len();
+    if count <= AT_FIRST {
+        return first(doing, &list);
+    }
+    let is_open = doing.finding;
+    parts![
+        shows(
+            move || is_open.get(),
+            move |is_open| {
+                if is_open {
+                    let finder = doing.studio.later.safe;
+                    finder.show(move |views| (views.find)(doing))
+                } else {
+                    first(doing, &list)
+                }
+            },
+        ),
+        button("button bare", "all-clients")
+            .at("aria-expanded", yes_no(move || is_open.get()))
+            .says(move || {
+                if is_open.get() {
+                    "Only the last ones".to_owned()
+                } else {
+                    format!("Find another of {count} clients")
+                }
+            })
+            .click(move || is_open.set(!is_open.get_untracked())),
+    ]
+}
+
+fn first(doing: Doing, list: &[Entry]) -> View {
+    let rows = list.iter().take(AT_FIRST).enumerate();
+    el("ul")
+        .class("choices")
+        .label("Clients on this device")
+        .all(rows.map(|(i, entry)| line(doing, entry, i == 0, list)))
         .into()
 }

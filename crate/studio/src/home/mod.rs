@@ -2,30 +2,44 @@
 
 mod clients;
 mod foot;
+pub mod line;
 mod picture;
 mod samples;
 
 use std::pin::Pin;
+use std::rc::Rc;
 
 use sycamore::reactive::{Signal, create_signal};
 use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 
 use crate::device::store::Entry;
-use crate::markup::{div, el, p};
+use crate::device::page;
+use crate::markup::{div, el, p, shows};
 use crate::parts::icon::Drawing;
 use crate::stage::bring::FileButton;
+use crate::parts;
 use crate::studio::Studio;
 
 /// What the first screen knows of the clients on this device.
 #[derive(Debug, Clone, PartialEq)]
-enum Known {
+pub enum Known {
     /// Being read.
     Reading,
-    /// Read.
-    Clients(Vec<Entry>),
+    /// Read, the last changed first.
+    Clients(Rc<Vec<Entry>>),
     /// The store can't be used; a sentence says why.
     Trouble(String),
+}
+
+impl Known {
+    /// The clients, once they are known.
+    pub fn clients(&self) -> Option<&Rc<Vec<Entry>>> {
+        match self {
+            Self::Clients(list) => Some(list),
+            Self::Reading | Self::Trouble(_) => None,
+        }
+    }
 }
 
 /// The first screen.
@@ -33,10 +47,35 @@ pub fn home(studio: Studio) -> View {
     let doing = Doing {
         studio,
         known: create_signal(Known::Reading),
+        finding: create_signal(false),
+        keeping_safe: create_signal(false),
         trouble: create_signal(None),
         busy: create_signal(None),
     };
     doing.reread();
+    // The page may now take a newer version of the app; see www/start.js.
+    page::say("ophryon-between-clients");
+    let whole = move |is_safe: bool| {
+        if is_safe {
+            let safe = studio.later.safe;
+            el("main")
+                .class("home-safe")
+                .put(safe.show(move |views| (views.keeping)(doing)))
+                .into()
+        } else {
+            front(doing)
+        }
+    };
+    div("home")
+        .id("home")
+        .shows(move || doing.keeping_safe.get(), whole)
+        .put(foot::foot(studio))
+        .into()
+}
+
+/// Who is in the chair.
+fn front(doing: Doing) -> View {
+    let studio = doing.studio;
     let open_file = FileButton {
         words: "Open a client's file",
         of: Drawing::File,
@@ -45,59 +84,79 @@ pub fn home(studio: Studio) -> View {
         camera: false,
         main: false,
     };
-    div("home")
-        .id("home")
+    el("main")
+        .class("home-main")
+        .put(picture::picture())
         .put(
-            el("main").class("home-main").put(picture::picture()).put(
-                div("home-ask")
-                    .shows(
-                        move || doing.trouble.get_clone(),
-                        |trouble| match trouble {
-                            Some(why) => div("word")
-                                .at("role", "alert")
-                                .id("home-trouble")
-                                .put(p(why))
-                                .into(),
-                            None => View::new(),
-                        },
-                    )
-                    .shows(
-                        move || doing.busy.get(),
-                        |busy| match busy {
-                            Some(what) => p(what).class("busy").at("role", "status").into(),
-                            None => View::new(),
-                        },
-                    )
-                    .put(clients::clients(doing))
-                    .put(
-                        el("section")
-                            .class("buttons")
-                            .put(open_file.view(move |file| {
-                                doing.run("Opening the file", async move {
-                                    studio.open_file(&file).await
-                                });
-                            })),
-                    )
-                    .put(p("or look round first").class("or"))
-                    .put(samples::samples(doing)),
-            ),
+            div("home-ask")
+                .put(doing.says())
+                .put(clients::clients(doing))
+                .put(
+                    studio
+                        .later
+                        .safe
+                        .show_when_here(move |views| (views.card)(doing)),
+                )
+                .put(
+                    el("section")
+                        .class("buttons")
+                        .put(open_file.view(move |file| {
+                            doing.run("Opening the file", async move {
+                                studio.open_file(&file).await
+                            });
+                        })),
+                )
+                .put(p("or look round first").class("or"))
+                .put(samples::samples(doing)),
         )
-        .put(foot::foot(studio))
         .into()
 }
 
 /// The first screen at work: what takes a moment is shown while it lasts and
 /// told when it fails.
 #[derive(Clone, Copy)]
-struct Doing {
-    studio: Studio,
-    known: Signal<Known>,
-    trouble: Signal<Option<String>>,
-    busy: Signal<Option<&'static str>>,
+pub struct Doing {
+    /// The app.
+    pub studio: Studio,
+    /// The clients on this device.
+    pub known: Signal<Known>,
+    /// Another than the last clients is looked for.
+    pub finding: Signal<bool>,
+    /// Backups are shown in place of the clients.
+    pub keeping_safe: Signal<bool>,
+    /// What went wrong last, a sentence.
+    pub trouble: Signal<Option<String>>,
+    /// What is being done.
+    pub busy: Signal<Option<&'static str>>,
 }
 
 impl Doing {
-    fn run(self, what: &'static str, work: impl Future<Output = Result<(), String>> + 'static) {
+    /// What is being done, and what went wrong.
+    pub fn says(self) -> View {
+        parts![
+            shows(
+                move || self.trouble.get_clone(),
+                |trouble| match trouble {
+                    Some(why) => div("word")
+                        .at("role", "alert")
+                        .id("home-trouble")
+                        .put(p(why))
+                        .into(),
+                    None => View::new(),
+                },
+            ),
+            shows(
+                move || self.busy.get(),
+                |busy| match busy {
+                    Some(what) => p(what).class("busy").at("role", "status").into(),
+                    None => View::new(),
+                },
+            ),
+        ]
+    }
+
+    /// Does something, unless something is being done already.
+    pub fn run(self, what: &'static str, work: impl Future<Output = Result<(), String>> + 'static) {
         self.run_boxed(what, Box::pin(work));
     }
 
@@ -124,16 +183,13 @@ impl Doing {
     }
 
     /// Reads the list of clients, again.
-    fn reread(self) {
+    pub fn reread(self) {
         spawn_local(async move {
-            let list = match self.studio.keeper.store().await {
-                Ok(store) => store.list().await,
-                Err(why) => Err(why),
-            };
+            let list = self.studio.keeper.clients(self.studio.later).await;
             // The artist may have gone on meanwhile.
             if self.known.is_alive() {
                 self.known.set(match list {
-                    Ok(list) => Known::Clients(list),
+                    Ok(list) => Known::Clients(Rc::new(list)),
                     Err(why) => Known::Trouble(why),
                 });
             }

@@ -8,8 +8,9 @@ use super::said::said;
 use super::thread::thread;
 use super::tools::tools;
 use crate::face::face_panel;
-use crate::keeper::Keeping;
-use crate::markup::{button, div, el, p, shows};
+use crate::keeper::{Keeping, Seat};
+use crate::markup::{button, div, el, p, shows, yes_no};
+use crate::parts;
 use crate::places::Place;
 use crate::shape::shape_panel;
 use crate::studio::Studio;
@@ -37,7 +38,9 @@ pub fn panel(studio: Studio) -> View {
         .shows(
             move || studio.view.place.get(),
             move |place| {
-                let body = div("panel-body").put(trouble(studio));
+                let body = div("panel-body")
+                    .put(trouble(studio))
+                    .put(who_she_is(studio));
                 body.put(match place {
                     Place::Face => face_panel(studio),
                     Place::Balance => studio
@@ -61,16 +64,20 @@ fn whose(studio: Studio) -> View {
         let record = studio.record();
         record.map(|r| r.client.code.clone()).unwrap_or_default()
     };
-    let kept = move || match studio.keeper.keeping.get_clone() {
-        Keeping::Kept => "Kept".to_owned(),
-        Keeping::Soon => "Keeping".to_owned(),
-        Keeping::Trouble(_) => "Not kept".to_owned(),
+    let kept = move || {
+        match (studio.keeper.seat.get(), studio.keeper.keeping.get_clone()) {
+            (_, Keeping::Trouble(_)) | (Seat::Gone, _) => "Not kept",
+            (Seat::Following, _) => "Following",
+            (Seat::Here, Keeping::Kept) => "Kept",
+            (Seat::Here, Keeping::Soon) => "Keeping",
+        }
+        .to_owned()
     };
     let kept_class = move || match studio.keeper.keeping.get_clone() {
-        Keeping::Trouble(_) => "kept trouble",
-        _ => "kept",
+        Keeping::Trouble(_) => "button bare kept trouble",
+        _ => "button bare kept",
     };
-    let sheet = studio.view.sheet;
+    let (sheet, details) = (studio.view.sheet, studio.view.details);
     let size = |id: &'static str, name: &'static str, of: Drawing, up: bool| {
         let end = if up {
             SheetSize::Tall
@@ -90,8 +97,20 @@ fn whose(studio: Studio) -> View {
                 .put(el("span").words("Clients"))
                 .click(move || spawn_local(studio.close())),
         )
-        .put(el("strong").class("code").id("client-code").says(code))
-        .put(el("span").class(kept_class).id("kept").says(kept))
+        .put(
+            button("button bare code", "client-code")
+                .at("title", "Who she is")
+                .at("aria-expanded", yes_no(move || details.get()))
+                .put(el("bdi").says(code))
+                .click(move || details.set(!details.get_untracked())),
+        )
+        .put(
+            button("button bare kept", "kept")
+                .class(kept_class)
+                .at("title", "Earlier versions")
+                .says(kept)
+                .click(move || studio.keeper.looks_back.set(true)),
+        )
         .put(size(
             "sheet-smaller",
             "Smaller panel",
@@ -100,6 +119,38 @@ fn whose(studio: Studio) -> View {
         ))
         .put(size("sheet-larger", "Larger panel", Drawing::Taller, true))
         .into()
+}
+
+/// Code, name and note while they are open, and what she wished for her photos.
+fn who_she_is(studio: Studio) -> View {
+    let safe = studio.later.safe;
+    parts![
+        shows(
+            move || studio.view.details.get(),
+            move |is_open| {
+                if is_open {
+                    safe.show(move |views| (views.in_client)(studio))
+                } else {
+                    View::new()
+                }
+            },
+        ),
+        safe.show_when_here(move |views| (views.wishes)(studio)),
+    ]
+}
+
+/// Another window has the client.
+fn between_windows(studio: Studio) -> View {
+    shows(
+        move || studio.keeper.seat.get() == Seat::Here,
+        move |is_here| {
+            if is_here {
+                return View::new();
+            }
+            let safe = studio.later.safe;
+            safe.show(move |views| (views.between_windows)(studio))
+        },
+    )
 }
 
 /// The client is not kept: why, and what to do.
@@ -122,6 +173,18 @@ fn trouble(studio: Studio) -> View {
                             button("button", "keep-as-file")
                                 .words("Save the client's file")
                                 .click(move || studio.save_client()),
+                        )
+                        .shows(
+                            move || studio.keeper.wants_to_leave.get(),
+                            move |wants| {
+                                if !wants {
+                                    return View::new();
+                                }
+                                button("button", "leave-anyway")
+                                    .words("Leave without the last change")
+                                    .click(move || studio.leave())
+                                    .into()
+                            },
                         ),
                 )
                 .into(),

@@ -1,16 +1,27 @@
-//! Backups, erasing, earlier versions.
+//! Backups, erasing, earlier versions: what keeps clients safe. A part of the
+//! app that comes when it is first used; reached by its views alone, see
+//! [`crate::later`].
 
-use sycamore::web::View;
+mod age;
+mod backup;
+mod bring;
+mod card;
+mod carry;
+mod details;
+mod erase;
+mod find;
+mod keeping;
+mod own;
+mod pages;
+mod progress;
+mod restore;
+mod search;
+mod sink;
+mod source;
+mod versions;
 
-use crate::markup::div;
-use crate::studio::Studio;
-
-/// Backup and restore, on the first screen.
-pub fn backups(_studio: Studio) -> View {
-    div("backups").into()
-}
-
-/// Earlier versions of the client in work.
-pub fn versions(_studio: Studio) -> View {
-    div("versions").into()
-}
+pub use card::card;
+pub use details::{details, in_client, wishes};
+pub use find::find;
+pub use keeping::keeping;
+pub use versions::{between_windows, versions};
