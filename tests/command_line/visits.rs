@@ -146,3 +146,49 @@ fn a_visit_that_cannot_be_is_refused_by_its_field() {
     let ran = desk.run(&["visits", "client.json"]);
     assert_refusal(&ran, &["visits[1].photos[0]", "there is no photo “lost”"]);
 }
+
+#[test]
+fn a_visit_is_put_on_paper_as_pdf_and_as_a_page_to_print() {
+    let desk = desk();
+    let ran = desk.run(&["visits", "client.json", "--sheet", "v.html"]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+    // The latest is the one of May, number 1 in the file.
+    assert!(
+        ran.out.contains("v.html, visit 1, 1 page of A4"),
+        "{}",
+        ran.out
+    );
+    let html = std::fs::read_to_string(desk.path("v.html")).expect("it was written");
+    assert!(html.contains("healed check of 2 May 2025"), "{html}");
+
+    let ran = desk.run(&[
+        "visits",
+        "client.json",
+        "--sheet",
+        "v.pdf",
+        "--visit",
+        "2",
+        "--paper",
+        "letter",
+        "--made",
+        "2025-03-15",
+    ]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+    assert!(ran.out.contains("visit 2"), "{}", ran.out);
+    let pdf = std::fs::read(desk.path("v.pdf")).expect("it was written");
+    assert!(pdf.starts_with(b"%PDF-"));
+    // 215.9 x 279.4 mm are 612 x 792 points (72 to an inch of 25.4 mm).
+    let text = String::from_utf8_lossy(&pdf);
+    assert!(text.contains("/MediaBox [0 0 612 792]"), "another size");
+
+    // Neither a file that is there nor a visit that isn't is passed over.
+    let again = desk.run(&["visits", "client.json", "--sheet", "v.pdf"]);
+    assert_refusal(&again, &["there is a file of that name", "--replace"]);
+    let other = desk.run(&["visits", "client.json", "--sheet", "w.pdf", "--visit", "3"]);
+    assert_refusal(&other, &["there is no visit 3"]);
+    let other = desk.run(&["visits", "client.json", "--sheet", "w.doc"]);
+    assert_refusal(&other, &["w.doc", ".pdf or a .html"]);
+    let none = Desk::new().run(&["visits", "client.json", "--sheet", "w.pdf"]);
+    assert_refusal(&none, &["no visit was entered yet"]);
+    assert!(!desk.path("w.pdf").exists());
+}

@@ -41,7 +41,7 @@ pub fn run(options: &AdjustOptions) -> Result<Outcome, Trouble> {
         Phrase::parse(&options.say).map_err(|why| Trouble::Options(format!("--say: {why}")))?;
     let file = ClientFile::open(&options.file)?;
     if let Some(out) = &options.out {
-        output::may_write(out, options.replace)?;
+        output::may_write(out, "--out", options.replace)?;
     }
     let study = |why: &StudyError| file.study_trouble(why);
     let before = file.record.drawn().map_err(|why| study(&why))?;

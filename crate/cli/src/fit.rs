@@ -94,7 +94,7 @@ impl PointFrame {
 pub fn run(options: &FitOptions) -> Result<Outcome, Trouble> {
     let file = ClientFile::open(&options.file)?;
     if let Some(out) = &options.out {
-        output::may_write(out, options.replace)?;
+        output::may_write(out, "--out", options.replace)?;
     }
     let given = PointTable::open(&options.to)?;
     let strokes = strokes(&given, options.frame)?;

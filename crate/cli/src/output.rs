@@ -50,17 +50,18 @@ pub fn write_all(folder: &Path, input: &Path, files: &[(String, Vec<u8>)]) -> Re
     Ok(())
 }
 
-/// A client's file is written over only when that was asked for.
-pub fn may_write(out: &Path, replace: bool) -> Result<(), Trouble> {
+/// A file is written over only when that was asked for; `option` is the one
+/// that names it.
+pub fn may_write(out: &Path, option: &str, replace: bool) -> Result<(), Trouble> {
     if out.is_dir() {
         return Err(Trouble::Options(format!(
-            "{}: this is a folder; name a file in it with --out",
+            "{}: this is a folder; name a file in it with {option}",
             out.display()
         )));
     }
     if out.exists() && !replace {
         return Err(Trouble::Options(format!(
-            "{}: there is a file of that name; choose another with --out, or add --replace to write over it",
+            "{}: there is a file of that name; choose another with {option}, or add --replace to write over it",
             out.display()
         )));
     }

@@ -86,7 +86,7 @@ fn on_paper(file: &ClientFile, options: &SealOptions, out: &Path) -> Result<Stri
             format!("there is no agreement {number}; choose one from 1 to {count}")
         })
     })?;
-    output::may_write(out, options.replace)?;
+    output::may_write(out, "--paper", options.replace)?;
     let beside = file.path.parent().unwrap_or(Path::new(""));
     let (pictures, without) = match (options.without_face, record.with_agreement(index)) {
         (false, Some((sealed, as_agreed))) if sealed.keeps_photos() => {

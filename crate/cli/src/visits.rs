@@ -77,7 +77,7 @@ fn write_sheet(options: &VisitsOptions, record: &Record, out: &Path) -> Result<O
             )));
         }
     };
-    output::may_write(out, options.replace)?;
+    output::may_write(out, "--sheet", options.replace)?;
     let file = || options.file.display();
     let latest = record.visit_log().last().map(|(number, _)| *number);
     let visit = match options.visit {

@@ -5,10 +5,11 @@ use serde::{Deserialize, Serialize};
 
 /// Largest share of area or thickness that can be kept: beyond 1 because
 /// lines can spread as they heal, and because measuring is not exact.
-const MOST_KEPT: f64 = 1.5;
+pub(crate) const MOST_KEPT: f64 = 1.5;
 /// Least and most standard uncertainty of a share: nobody measures skin to a
 /// thousandth, and half says nothing any more.
-const SD: (f64, f64) = (0.001, 0.5);
+pub(crate) const LEAST_SHARE_SD: f64 = 0.001;
+pub(crate) const MOST_SHARE_SD: f64 = 0.5;
 
 /// A share with how sure it is.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -29,7 +30,7 @@ impl MeasuredShare {
                 self.share
             ));
         }
-        let (least, most) = SD;
+        let (least, most) = (LEAST_SHARE_SD, MOST_SHARE_SD);
         (!(least..=most).contains(&self.sd)).then(|| {
             format!(
                 "{} is no standard uncertainty of a share; it lies between {least} and {most}",
@@ -51,6 +52,11 @@ pub struct Kept {
     /// as dark as on the day.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lightening: Option<MeasuredShare>,
+    /// How much darker than the skin round it the brow is, where it was
+    /// measured; 0 is as light as the skin. Between two checks it says how much
+    /// lighter the colour became.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub darkness: Option<MeasuredShare>,
 }
 
 impl Kept {
@@ -60,6 +66,7 @@ impl Kept {
             ("area", Some(self.area), MOST_KEPT),
             ("thickness", Some(self.thickness), MOST_KEPT),
             ("lightening", self.lightening, 1.0),
+            ("darkness", self.darkness, 1.0),
         ];
         all.into_iter()
             .filter_map(|(field, one, most)| Some((field, one?.problem(most)?)))

@@ -240,10 +240,10 @@ fn work(one: &Visit, to: &mut Vec<Block>) {
     let columns = [
         (1.0, "zone"),
         (1.4, "client's right: passes"),
-        (1.0, "time, min"),
+        (1.0, "time"),
         (1.6, "skin"),
         (1.4, "client's left: passes"),
-        (1.0, "time, min"),
+        (1.0, "time"),
         (1.6, "skin"),
     ];
     let columns = columns.map(|(share, head)| (share, head.to_owned()));

@@ -14,11 +14,12 @@ use crate::sheet::{Align, Group, Letters, Mark};
 use crate::{Paper, Sheet};
 use strips::{Strip, strips};
 
-/// Base line of the heading, of what stands under it, and where the first page's
-/// words begin, mm from the top edge.
+/// Base line of the heading, of what stands under it, the rule under both, and
+/// where the words of a page begin, mm from the top edge.
 const HEADING_MM: f64 = 19.5;
 const ABOUT_MM: f64 = 25.5;
 const HEAD_END_MM: f64 = 29.0;
+const BEGIN_MM: f64 = 30.5;
 
 /// Kept free above the lower margin for the page's number, mm.
 const FOOT_MM: f64 = 6.0;
@@ -72,7 +73,7 @@ pub enum Block {
 pub fn lay_out_written(written: &Written, paper: Paper) -> Vec<Sheet> {
     let paper = paper.for_lists();
     let (left, right) = (MARGIN_MM, paper.width_mm() - MARGIN_MM);
-    let room_mm = paper.height_mm() - MARGIN_MM - FOOT_MM - HEAD_END_MM;
+    let room_mm = paper.height_mm() - MARGIN_MM - FOOT_MM - BEGIN_MM;
     let strips = strips(&written.blocks, left, right);
     let pages = shared_out(&strips, room_mm);
     let count = pages.len();
@@ -81,7 +82,7 @@ pub fn lay_out_written(written: &Written, paper: Paper) -> Vec<Sheet> {
         let mut words = Group::new("caption");
         let mut ruling = Group::new("ruling");
         head(written, left, right, &mut words, &mut ruling);
-        let mut y = HEAD_END_MM;
+        let mut y = BEGIN_MM;
         for strip in strips {
             strip.draw(y, &mut words, &mut ruling);
             y += strip.height_mm;

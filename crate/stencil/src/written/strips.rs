@@ -93,7 +93,7 @@ pub(super) fn strips(blocks: &[Block], left: f64, right: f64) -> Vec<Strip> {
 
 fn head(all: &mut Vec<Strip>, words: &str, left: f64, right: f64) {
     let set = Letters::plain(3.6).bold();
-    let white = if all.is_empty() { 2.5 } else { 4.5 };
+    let white = if all.is_empty() { 1.0 } else { 4.5 };
     let lines = set.lines(words, right - left);
     let last = lines.len().saturating_sub(1);
     for (n, line) in lines.into_iter().enumerate() {
