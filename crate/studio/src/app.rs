@@ -6,6 +6,7 @@ use web_sys::KeyboardEvent;
 
 use crate::device::page;
 use crate::device::settings::Hand;
+use crate::guest::called;
 use crate::home::home;
 use crate::markup::{el, shows};
 use crate::parts::panel::panel;
@@ -17,15 +18,27 @@ use crate::studio::Studio;
 pub fn app() -> View {
     let studio = Studio::new();
     studio.follow_lock();
+    let is_locked = studio.handed.get_untracked();
+    // A guest's page knows nothing of this device's clients, and no link leads
+    // past the lock.
+    if called::is_guest() && !is_locked {
+        return studio.later.guest.show(|views| (views.whole)());
+    }
     studio.keep_from_now_on();
     studio.later.come_quietly();
+    called::begin_anew_by_link(Some(studio));
+    if let (Some(packet), false) = (called::take_answer(), is_locked) {
+        studio.take_landed(packet);
+    }
     page::listen::<KeyboardEvent>("keydown", move |event| history_keys(studio, event));
     let is_handed = move || studio.handed.get();
+    let is_known = move || studio.lock.is_known.get();
     let is_open = move || studio.work.with(Option::is_some);
     shows(
         // Her pages stand whether her file is open yet or not.
-        move || (is_handed(), !is_handed() && is_open()),
-        move |(is_handed, is_open)| match (is_handed, is_open) {
+        move || (is_known(), is_handed(), !is_handed() && is_open()),
+        move |(is_known, is_handed, is_open)| match (is_handed, is_open) {
+            _ if !is_known => View::new(),
             // Whatever else is open, she sees nothing but her own face.
             (true, _) => studio.later.handed.show(move |views| (views.whole)(studio)),
             (false, true) => desk(studio),
@@ -42,7 +55,8 @@ fn history_keys(studio: Studio, event: &KeyboardEvent) {
             .is_some_and(|e| matches!(e.tag_name().as_str(), "INPUT" | "TEXTAREA" | "SELECT"))
     });
     // In a client's hands no key reaches the artist's work.
-    let is_artists = !studio.handed.get_untracked();
+    let is_artists =
+        !studio.handed.get_untracked() && !studio.keeper.looks_back.get_untracked();
     if !is_artists || typing || !(event.ctrl_key() || event.meta_key()) || event.alt_key() {
         return;
     }

@@ -216,6 +216,9 @@ impl Studio {
 
     fn change(self, make: impl FnOnce(&mut History) -> Result<bool, String>) -> bool {
         self.view.ghost.set(None);
+        if let Err(why) = self.keeper.may_change() {
+            return self.tell(Err(why));
+        }
         let outcome = self
             .work
             .update(|work| work.as_mut().map(|work| make(&mut work.history)));
@@ -235,6 +238,10 @@ impl Studio {
     /// Shows an edit of an unfinished gesture; what can't be drawn is said and
     /// the last good shape stays.
     pub fn preview(self, edit: &Edit) {
+        if let Err(why) = self.keeper.may_change() {
+            self.tell(Err(why));
+            return;
+        }
         let refused = self
             .work
             .update(|work| work.as_mut()?.history.preview(edit).err());

@@ -19,10 +19,7 @@ const TALL: f64 = 0.42;
 const QUALITY: f64 = 0.72;
 
 /// Draws it; `None` without a photo or where this browser can't.
-pub(super) async fn draw(
-    record: &Record,
-    picture: impl Fn(&str) -> Option<Blob>,
-) -> Option<Blob> {
+pub(super) async fn draw(record: &Record, picture: impl Fn(&str) -> Option<Blob>) -> Option<Blob> {
     let photo = record.design_photo().filter(|p| !p.erased)?;
     let Image::File { name } = &photo.image else {
         return None;

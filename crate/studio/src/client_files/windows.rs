@@ -105,7 +105,10 @@ async fn read_anew(studio: Studio) -> Result<(), String> {
         return Ok(());
     }
     for (name, blob) in kept.pictures {
-        if keeper.picture(&name).is_none_or(|b| b.size() != blob.size()) {
+        if keeper
+            .picture(&name)
+            .is_none_or(|b| b.size() != blob.size())
+        {
             keeper.hold(&name, blob, true);
         }
     }

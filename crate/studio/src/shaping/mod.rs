@@ -5,7 +5,7 @@
 pub mod compare;
 mod healed;
 mod kept;
-mod numbers;
+pub mod numbers;
 mod says;
 mod standing;
 mod styles;

@@ -33,7 +33,7 @@ use wasm_bindgen::JsValue;
 pub use bases::Base;
 pub use door::{NotDone, Space, space};
 pub use entry::Entry;
-pub use read::{Kept, Raw};
+pub use read::Raw;
 pub use told::listen;
 pub use version::{Cause, Earlier, NewVersion, Version};
 pub use whole::{Reading, Whole};

@@ -6,8 +6,8 @@ use wasm_bindgen::JsValue;
 use web_sys::Blob;
 
 use super::door::{NotDone, ended};
-use super::told::tell;
 use super::read::{all_of, needed, of_client};
+use super::told::tell;
 use super::version::{self, NewVersion};
 use super::write::{keepings, key, put, text};
 use super::{

@@ -62,9 +62,10 @@ pub fn versions(studio: Studio) -> View {
                 )
                 .put(el("h1").words(format!("Earlier versions of {code}"))),
         )
-        .put(
-            div("earlier-list").shows(move || listed.lines.get_clone(), move |lines| list(&back, lines)),
-        )
+        .put(div("earlier-list").shows(
+            move || listed.lines.get_clone(),
+            move |lines| list(&back, lines),
+        ))
         .put(beside::beside(compared))
         .into()
 }
@@ -100,7 +101,8 @@ impl Back {
                 if let Some(url) = look {
                     back.lines.update(|lines| {
                         if let Some(Ok(lines)) = lines
-                            && let Some(line) = lines.iter_mut().find(|l| l.version.number == number)
+                            && let Some(line) =
+                                lines.iter_mut().find(|l| l.version.number == number)
                         {
                             line.look = Some(url);
                         }

@@ -39,7 +39,8 @@ pub fn between_windows(studio: Studio) -> View {
     };
     shows(
         move || studio.keeper.seat.get(),
-        move |seat| match seat {
+        move |seat| {
+            match seat {
             Seat::Here => View::new(),
             Seat::Following => div("word calm")
                 .at("role", "status")
@@ -72,6 +73,7 @@ pub fn between_windows(studio: Studio) -> View {
                         ),
                 )
                 .into(),
+        }
         },
     )
 }
