@@ -6,8 +6,12 @@
 //!
 //! What is locked is kept on the device and read before anything is shown, so
 //! that a page that is loaded anew, a second window or a device that was
-//! started anew begin locked. All of it is one short text, see [`Kept`]. Only
-//! what every start needs is here; the code's arithmetic is in
+//! started anew begin locked. All of it is one short text, see [`Kept`], and
+//! is kept twice: among the browser's kept words, which are there at once and
+//! of which every window hears, and in the store, because a browser that is
+//! killed loses the words of its last seconds. The later of the two counts.
+//!
+//! Only what every start needs is here; the code's arithmetic is in
 //! [`crate::handed::code`], which only parts call.
 
 use sycamore::reactive::{Signal, create_signal};
@@ -34,6 +38,8 @@ const LONGEST_PAUSE_S: u32 = 15 * 60;
 /// What is locked, and by what.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Kept {
+    /// Counts the changes.
+    pub changes: u64,
     /// The artist's code, as a salted slow hash; `None` until she has set one.
     pub code: Option<String>,
     /// The client whose hands the device is in, by her key.
@@ -57,6 +63,7 @@ impl Kept {
             text.push_str(value);
             text.push('\n');
         };
+        line("changes", &self.changes.to_string());
         if let Some(code) = &self.code {
             line("code", code);
         }
@@ -78,6 +85,7 @@ impl Kept {
                 continue;
             };
             match name {
+                "changes" => kept.changes = value.parse().unwrap_or(0),
                 "code" => kept.code = Some(value.to_owned()),
                 "handed" => kept.handed = Some(value.to_owned()),
                 "page" => kept.page = value.to_owned(),
@@ -112,6 +120,8 @@ impl Kept {
 pub struct Lock {
     /// What is kept on the device.
     pub kept: Signal<Kept>,
+    /// It is known what is kept; nothing is shown before.
+    pub is_known: Signal<bool>,
     /// The client works in this window; `false` where another has her.
     pub is_here: Signal<bool>,
     /// This window, by chance.
@@ -123,16 +133,18 @@ impl Lock {
     pub fn restore() -> Self {
         Self {
             kept: create_signal(read()),
+            is_known: create_signal(false),
             is_here: create_signal(true),
             window: create_signal(format!("{:.0}", js_sys::Math::random() * 1e15)),
         }
     }
 
-    /// Keeps a change, and tells whether it is kept.
+    /// Keeps a change among the words; `false` where nothing is kept.
     pub fn change(self, change: impl FnOnce(&mut Kept)) -> bool {
         // Another window may have changed it.
-        let mut kept = read();
+        let mut kept = later_of(read(), self.kept.get_clone_untracked());
         change(&mut kept);
+        kept.changes += 1;
         let text = kept.to_text();
         settings::write(NAME, &text);
         let is_kept = settings::read(NAME).as_deref() == Some(text.as_str());
@@ -147,7 +159,7 @@ impl Lock {
     }
 
     fn look_again(self) {
-        let kept = read();
+        let kept = later_of(read(), self.kept.get_clone_untracked());
         if self.kept.with_untracked(|k| *k != kept) {
             self.kept.set(kept);
         }
@@ -156,6 +168,15 @@ impl Lock {
         if self.is_here.get_untracked() != is_here {
             self.is_here.set(is_here);
         }
+    }
+}
+
+/// The one that was changed later.
+fn later_of(one: Kept, other: Kept) -> Kept {
+    if one.changes >= other.changes {
+        one
+    } else {
+        other
     }
 }
 
@@ -168,12 +189,44 @@ impl Studio {
     /// here, and a page that the browser brings back from its past as well.
     pub fn follow_lock(self) {
         if self.lock.kept.with_untracked(|k| k.handed.is_some()) {
-            self.lock.work_here();
-            self.handed.set(true);
+            self.begin_locked();
+        } else {
+            wasm_bindgen_futures::spawn_local(self.ask_store());
         }
         for told in ["storage", "pageshow", "focus", "visibilitychange"] {
             page::listen::<Event>(told, move |_| self.look_at_lock());
         }
+    }
+
+    fn begin_locked(self) {
+        self.lock.work_here();
+        self.handed.set(true);
+        self.lock.is_known.set(true);
+    }
+
+    /// The words of a browser that was killed may be of before.
+    async fn ask_store(self) {
+        let asked = async || self.keeper.store().await?.fact(NAME).await;
+        if let Ok(Some(text)) = asked().await {
+            let stored = Kept::from_text(&text);
+            if stored.changes > self.lock.kept.with_untracked(|k| k.changes) {
+                settings::write(NAME, &text);
+                self.lock.kept.set(stored);
+            }
+        }
+        if self.lock.kept.with_untracked(|k| k.handed.is_some()) {
+            self.begin_locked();
+        } else {
+            self.lock.is_known.set(true);
+        }
+    }
+
+    /// Keeps a change in both places; `false` where neither took it.
+    pub async fn change_lock(self, change: impl FnOnce(&mut Kept)) -> bool {
+        let is_said = self.lock.change(change);
+        let text = self.lock.kept.with_untracked(Kept::to_text);
+        let store = async || self.keeper.store().await?.set_fact(NAME, &text).await;
+        store().await.is_ok() || is_said
     }
 
     fn look_at_lock(self) {
@@ -200,7 +253,7 @@ impl Studio {
     /// # Errors
     /// A sentence; the code before stays.
     pub async fn set_code(self, code: &str) -> Result<(), String> {
-        crate::handed::code::set(self, code)
+        crate::handed::code::set(self, code).await
     }
 
     /// Hands the device to the client who is open: from now on it shows
@@ -220,6 +273,7 @@ mod tests {
     #[test]
     fn what_is_kept_comes_back_as_it_was() {
         let kept = Kept {
+            changes: 7,
             code: Some("scrypt 15 8 1 00 11".to_owned()),
             handed: Some("1764057600000-12".to_owned()),
             page: "say es".to_owned(),

@@ -28,10 +28,16 @@ pub fn next_frame(work: impl FnOnce() + 'static) {
 
 /// Lets the page be painted before long work goes on.
 pub async fn breathe() {
+    wait(Duration::from_millis(30)).await;
+}
+
+/// Goes on a little later.
+pub async fn wait(time: Duration) {
+    let time = i32::try_from(time.as_millis()).unwrap_or(i32::MAX);
     let wait = js_sys::Promise::new(&mut |done, _| {
         if let Some(window) = web_sys::window() {
             // Without a timer it is simply done at once.
-            let _ = window.set_timeout_with_callback_and_timeout_and_arguments_0(&done, 30);
+            let _ = window.set_timeout_with_callback_and_timeout_and_arguments_0(&done, time);
         }
     });
     // A promise that is only ever fulfilled.

@@ -82,16 +82,15 @@ fn keys(studio: Studio, words: Words) -> El {
 
 fn take_back(studio: Studio, typed: String, refused: Signal<Option<Refused>>, busy: Signal<bool>) {
     busy.set(true);
-    // A try takes a moment: that it is tried is shown before.
-    device::page::later(std::time::Duration::from_millis(30), move || {
-        spawn_local(async move {
-            let outcome = code::take_back(studio, &typed).await;
-            // When it went well, this page is gone by now.
-            if busy.is_alive() {
-                busy.set(false);
-                refused.set(outcome.err());
-            }
-        });
+    spawn_local(async move {
+        // A try takes a moment: that it is tried is shown before.
+        device::page::breathe().await;
+        let outcome = code::take_back(studio, &typed).await;
+        // When it went well, this page is gone by now.
+        if busy.is_alive() {
+            busy.set(false);
+            refused.set(outcome.err());
+        }
     });
 }
 

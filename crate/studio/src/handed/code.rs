@@ -72,19 +72,19 @@ pub fn complaint(code: &str) -> Option<&'static str> {
 ///
 /// # Errors
 /// A sentence; the code before stays.
-pub fn set(studio: Studio, code: &str) -> Result<(), String> {
+pub async fn set(studio: Studio, code: &str) -> Result<(), String> {
     if let Some(why) = complaint(code) {
         return Err(why.to_owned());
     }
     let salt = page::random()
         .ok_or("This browser hands out no random numbers, so no code can be kept safely.")?;
     let kept = hashed(code, &salt, LOG_N).ok_or("The code could not be kept. Try again.")?;
-    let is_kept = studio.lock.change(|lock| {
+    let keep = |lock: &mut Kept| {
         lock.code = Some(kept);
         lock.wrong = 0;
         lock.pause_s = 0;
-    });
-    if is_kept {
+    };
+    if studio.change_lock(keep).await {
         Ok(())
     } else {
         Err(NOT_KEPT.to_owned())
@@ -111,14 +111,14 @@ pub async fn hand_over(studio: Studio) -> Result<(), String> {
     studio.later.handed.get().await?;
     studio.finish();
     studio.keep_now().await;
-    let is_kept = studio.lock.change(|lock| {
+    studio.lock.work_here();
+    let lock = |lock: &mut Kept| {
         lock.handed = Some(key);
         lock.page.clear();
-    });
-    if !is_kept {
+    };
+    if !studio.change_lock(lock).await {
         return Err(NOT_KEPT.to_owned());
     }
-    studio.lock.work_here();
     studio.view.let_go();
     studio.said.set(None);
     studio.handed.set(true);
@@ -158,14 +158,16 @@ pub async fn check(studio: Studio, code: &str) -> Result<(), Refused> {
     if kept.pause_s > 0 {
         return Err(Refused::Paused(kept.pause_s));
     }
+    // Counted before it is tried: who stops the app meanwhile gains no try.
+    studio.change_lock(Kept::count_wrong).await;
     if kept.code.as_deref().is_some_and(|kept| fits(code, kept)) {
-        studio.lock.change(|lock| {
+        let right = |lock: &mut Kept| {
             lock.wrong = 0;
             lock.pause_s = 0;
-        });
+        };
+        studio.change_lock(right).await;
         return Ok(());
     }
-    studio.lock.change(Kept::count_wrong);
     let kept = studio.lock.kept.get_clone_untracked();
     Err(match kept.pause_s {
         0 => Refused::Wrong(kept.tries_left()),
@@ -180,10 +182,11 @@ pub async fn check(studio: Studio, code: &str) -> Result<(), Refused> {
 pub async fn take_back(studio: Studio, code: &str) -> Result<(), Refused> {
     check(studio, code).await?;
     studio.keep_now().await;
-    studio.lock.change(|lock| {
+    let unlock = |lock: &mut Kept| {
         lock.handed = None;
         lock.page.clear();
-    });
+    };
+    studio.change_lock(unlock).await;
     studio.view.go(Place::Show);
     studio.handed.set(false);
     Ok(())

@@ -32,6 +32,9 @@ use words::Words;
 /// Between two looks at a pause.
 const SECOND: Duration = Duration::from_secs(1);
 
+/// A window that is told to keep its client does so within this time.
+const OTHER_WINDOW: Duration = Duration::from_millis(300);
+
 /// What stands on the page.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Ready {
@@ -115,10 +118,12 @@ async fn open(studio: Studio, held: Signal<Option<Words>>) -> (Ready, String) {
     let Some(key) = key else {
         return (Ready::Opening, String::new());
     };
-    if studio.key_now().as_ref() != Some(&key)
-        && let Err(why) = studio.open(&key).await
-    {
-        return (Ready::Gone, why);
+    if studio.key_now().as_ref() != Some(&key) {
+        // A window that had her until now keeps what she did there first.
+        device::page::wait(OTHER_WINDOW).await;
+        if let Err(why) = studio.open(&key).await {
+            return (Ready::Gone, why);
+        }
     }
     (Ready::Here, String::new())
 }
@@ -206,7 +211,10 @@ impl Client {
             .kept
             .with_untracked(|k| k.handed.is_some() && k.page != text)
         {
-            self.studio.lock.change(|k| k.page = text);
+            let studio = self.studio;
+            spawn_local(async move {
+                studio.change_lock(|k| k.page = text).await;
+            });
         }
     }
 
