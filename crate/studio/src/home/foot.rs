@@ -12,6 +12,8 @@ pub fn foot(studio: Studio) -> El {
     el("footer")
         .class("home-foot")
         .put(p("Everything stays on this device unless you save a file. No medical advice: local codes and licensed practice rule."))
+        // Somebody else's device: the page to look at a shape and sign it.
+        .put(el("a").at("href", "?come").id("sent-to-me").words("A shape was sent to me"))
         .put(
             div("settings")
                 .put(setting(

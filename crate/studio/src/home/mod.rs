@@ -15,7 +15,7 @@ use wasm_bindgen_futures::spawn_local;
 
 use crate::device::store::Entry;
 use crate::device::page;
-use crate::markup::{div, el, p, shows};
+use crate::markup::{button, div, el, p, shows};
 use crate::parts::icon::Drawing;
 use crate::stage::bring::FileButton;
 use crate::parts;
@@ -136,11 +136,12 @@ impl Doing {
         parts![
             shows(
                 move || self.trouble.get_clone(),
-                |trouble| match trouble {
+                move |trouble| match trouble {
                     Some(why) => div("word")
                         .at("role", "alert")
                         .id("home-trouble")
                         .put(p(why))
+                        .put(self.unread())
                         .into(),
                     None => View::new(),
                 },
@@ -153,6 +154,27 @@ impl Doing {
                 },
             ),
         ]
+    }
+
+    /// A client that can't be opened here can still be taken elsewhere.
+    fn unread(self) -> View {
+        let studio = self.studio;
+        let Some(key) = studio.keeper.unread.get_clone_untracked() else {
+            return View::new();
+        };
+        let save = move || {
+            let key = key.clone();
+            self.run("Saving the file", async move {
+                (studio.later.files.get().await?.save_as_kept)(studio, key).await
+            });
+        };
+        div("buttons")
+            .put(
+                button("button", "save-as-kept")
+                    .words("Save the file as it is")
+                    .click(save),
+            )
+            .into()
     }
 
     /// Does something, unless something is being done already.

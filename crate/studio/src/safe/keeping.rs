@@ -15,7 +15,7 @@ use super::progress::Progress;
 use crate::device::clock;
 use crate::device::store::{Space, space};
 use crate::home::Doing;
-use crate::markup::{El, button, div, el, p, shows, value_of, yes_no};
+use crate::markup::{El, button, div, el, p, value_of, yes_no};
 use crate::parts;
 use crate::parts::icon::{Drawing, icon};
 

@@ -7,6 +7,8 @@ mod backup;
 mod bring;
 mod card;
 mod carry;
+mod changes;
+mod compare;
 mod details;
 mod erase;
 mod find;
