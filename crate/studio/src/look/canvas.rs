@@ -1,6 +1,8 @@
 //! The face on canvases of the screen's own pixels: the photo once, and over
 //! it one for each stage, which then only fade.
 
+pub mod picture;
+
 use std::rc::Rc;
 
 use ophryon_frames::Sided;
@@ -12,6 +14,7 @@ use web_sys::{Blob, CanvasRenderingContext2d, HtmlCanvasElement, ImageBitmap, Im
 use super::brows::Brows;
 use super::framing::{self, Patch};
 use super::{Near, STAGES};
+use crate::device::pictures::canvas;
 use crate::device::{page, said_by};
 use crate::stage::sight::{Sight, Size};
 
@@ -190,6 +193,27 @@ impl Painted {
             self.lay(canvas, [left, top, width, height])?;
         }
         Ok(())
+    }
+
+    /// One picture of two: above without the brows, below with a stage of
+    /// them.
+    ///
+    /// # Errors
+    /// What the browser says.
+    pub fn two(&self, stage: usize) -> Result<HtmlCanvasElement, JsValue> {
+        let (wide, high) = (self.photo.width(), self.photo.height());
+        let (both, context) = canvas(wide, high.saturating_mul(2))?;
+        for top in [0.0, f64::from(high)] {
+            context.draw_image_with_html_canvas_element(&self.photo, 0.0, top)?;
+        }
+        if let Some(layer) = self.layers.get(stage) {
+            // Put by itself it would clear what lies below.
+            let (brows, over) = canvas(self.patch.width, self.patch.height)?;
+            over.put_image_data(layer, 0.0, 0.0)?;
+            let (left, top) = (f64::from(self.patch.left), f64::from(self.patch.top));
+            context.draw_image_with_html_canvas_element(&brows, left, top + f64::from(high))?;
+        }
+        Ok(both)
     }
 
     /// Puts a canvas where its pixels are the screen's.

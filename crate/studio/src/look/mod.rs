@@ -12,6 +12,7 @@
 mod brows;
 mod canvas;
 mod framing;
+mod sent;
 mod state;
 
 use std::cell::{Cell, RefCell};
@@ -32,6 +33,8 @@ use crate::stage::measure;
 use crate::stage::sight::{Sight, Size};
 use crate::studio::Studio;
 
+pub use sent::to_send;
+pub use canvas::picture::face_pictures;
 pub use state::{
     BEFORE, DRAWN, FRESH, Facing, HEALED, IMPRESSION, IMPRESSION_KEY, LookState, Near,
 };

@@ -1,18 +1,75 @@
 //! The place Show: what the client sees, says and agrees to.
+//!
+//! Everything is asked here that the client will be asked, so that nothing is
+//! new to the artist when the tablet comes back.
+
+pub mod afar;
+mod agreed;
+mod agreements;
+mod cautions;
+mod heard;
+mod looking;
+mod papers;
+mod text;
+mod writing;
 
 use sycamore::web::View;
 
+use crate::face::question;
+use crate::markup::{div, shows};
+use crate::parts;
 use crate::places::{Place, State};
+use crate::shape::not_yet;
 use crate::studio::Studio;
 
 /// Her face as she will see it.
 pub fn table(studio: Studio) -> View {
-    crate::look::look(studio)
+    div("show-table").put(crate::look::look(studio)).into()
 }
 
 /// What the panel asks and offers.
 pub fn panel(studio: Studio) -> View {
-    crate::handed::over::handing(studio)
+    shows(
+        move || studio.of_shape(|_| ()).is_some(),
+        move |is_drawn| {
+            if is_drawn {
+                ready(studio)
+            } else {
+                not_yet(studio, Place::Show)
+            }
+        },
+    )
+}
+
+fn ready(studio: Studio) -> View {
+    parts![
+        question(
+            "Show",
+            "Let her see it, and hear what she says.",
+            "She agrees to one exact shape. Any change afterwards is asked anew.",
+        ),
+        div("side-by-side")
+            .put(
+                div("rows")
+                    .put(crate::handed::over::handing(studio))
+                    .put(agreed::card(studio))
+                    .put(looking::looking(studio)),
+            )
+            .put(
+                div("rows")
+                    .put(heard::section(studio))
+                    .put(text::section(studio))
+                    .put(cautions::section(studio))
+                    .put(agreements::section(studio))
+                    .put(afar::section(studio)),
+            ),
+    ]
+}
+
+/// A word for the other places: that what she agreed to is not what stands
+/// here, or quietly that it is.
+pub fn standing(studio: Studio) -> View {
+    agreed::standing(studio)
 }
 
 /// How far the place is.
