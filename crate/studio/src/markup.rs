@@ -270,6 +270,8 @@ pub fn value_of(event: &web_sys::Event) -> String {
         input.value()
     } else if let Some(list) = target.dyn_ref::<web_sys::HtmlSelectElement>() {
         list.value()
+    } else if let Some(text) = target.dyn_ref::<web_sys::HtmlTextAreaElement>() {
+        text.value()
     } else {
         String::new()
     }

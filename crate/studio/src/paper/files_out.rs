@@ -1,10 +1,11 @@
 //! Printing, and files to save. The same names and bytes as `ophryon sheet`.
 
 use ophryon_record::Papers;
-use ophryon_stencil::{Sheet, Sides, print_page, print_pages, scripts_needed};
+use ophryon_stencil::{Sides, print_page, print_pages};
 use sycamore::reactive::Signal;
 use wasm_bindgen_futures::spawn_local;
 
+use super::letters::{boxes, letters};
 use super::made;
 use crate::device::{files, print as printer};
 use crate::markup::glance;
@@ -136,45 +137,10 @@ fn working(busy: Signal<bool>, work: impl Future<Output = ()> + 'static) {
     });
 }
 
-/// The fonts for scripts that the built-in letters lack; without those that
-/// can't be fetched now, whose letters are then told to be missing.
-async fn letters(sheets: &[&Sheet]) -> Vec<Vec<u8>> {
-    let mut fonts = vec![];
-    for script in scripts_needed(sheets) {
-        let address = format!("fonts/{}", script.file_name());
-        fonts.extend(files::fetch_bytes(&address).await);
-    }
-    fonts
-}
-
-/// A word on letters that a PDF shows as boxes.
-fn boxes(missing: &[char]) -> Option<String> {
-    if missing.is_empty() {
-        return None;
-    }
-    let named: Vec<_> = missing.iter().map(|c| format!("“{c}”")).collect();
-    Some(format!(
-        "The PDF's letters hold no {}; an empty box stands there. Printed from here, the sheet shows them.",
-        named.join(", ")
-    ))
-}
-
 /// Saves `report.json`.
 pub fn save_report(studio: Studio) {
     if let Some(papers) = made::now(studio) {
         let json = papers.report_json();
         studio.tell(files::save_text("report.json", "application/json", &json));
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn letters_that_are_missing_are_named() {
-        assert_eq!(boxes(&[]), None);
-        let said = boxes(&['眉', 'あ']).unwrap_or_default();
-        assert!(said.contains("“眉”, “あ”"), "{said}");
     }
 }

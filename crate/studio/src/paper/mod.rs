@@ -5,6 +5,7 @@
 //! part of the app that is fetched when it is first used.
 
 mod files_out;
+pub mod letters;
 mod made;
 mod options;
 mod pages;

@@ -1,0 +1,352 @@
+//! What the artist has at hand in the place Visits: which visit, which brow and
+//! zone, the timer. None of it is in the record.
+
+use std::cell::OnceCell;
+
+use ophryon_frames::Side;
+use ophryon_record::{
+    Edit, Record, SupplyShelf, Visit, VisitChange, VisitEdit, VisitKind, Zone, ZoneTimer,
+    ZoneTimers, ZoneWork,
+};
+use sycamore::reactive::{Signal, create_signal};
+
+use crate::device::clock;
+use crate::device::settings::{read, write};
+use crate::markup::glance;
+use crate::studio::Studio;
+
+/// Under these names the device keeps the timers that run, and what was used.
+const TIMERS: &str = "visit-timers";
+const SUPPLIES: &str = "visit-supplies";
+
+/// The clock's last look is kept every so many ms, so that a clock set back
+/// while the page is closed takes no more than that away.
+const KEPT_EVERY_MS: i64 = 10_000;
+
+/// What lies on the table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum OnBench {
+    /// The counter of the visit in work.
+    #[default]
+    Work,
+    /// The healed brows.
+    Healed,
+    /// The visit sheet as it will be printed.
+    Sheet,
+}
+
+/// A handle: there is one for as long as the app runs.
+#[derive(Clone, Copy)]
+pub struct Bench {
+    /// What lies on the table.
+    pub on: Signal<OnBench>,
+    /// The brow that is worked.
+    pub side: Signal<Side>,
+    /// The zone that was counted, timed or chosen last.
+    pub zone: Signal<Zone>,
+    /// Where the caution is shown large.
+    pub caution: Signal<Option<(Side, Zone)>>,
+    /// By the clock on the wall, ms; followed by what shows a time.
+    pub now_ms: Signal<i64>,
+    /// What was used on this device.
+    pub shelf: Signal<SupplyShelf>,
+    /// The sheet bears the client's name.
+    pub with_name: Signal<bool>,
+    /// The visit she chose to look at; else the latest.
+    chosen: Signal<Option<usize>>,
+    /// What was counted since the place was opened, to be taken back.
+    counted: Signal<Vec<(usize, Side, Zone)>>,
+    timer: Signal<Option<ZoneTimer>>,
+    /// Whose all this is.
+    client: Signal<Option<String>>,
+}
+
+thread_local! {
+    static BENCH: OnceCell<Bench> = const { OnceCell::new() };
+}
+
+/// What is at hand with the client in work.
+pub fn bench(studio: Studio) -> Bench {
+    let bench = BENCH.with(|bench| {
+        *bench.get_or_init(|| {
+            // In the scope of the app, for it outlasts every view.
+            glance(|| Bench {
+                on: create_signal(OnBench::default()),
+                side: create_signal(Side::Right),
+                zone: create_signal(Zone::Outline),
+                caution: create_signal(None),
+                now_ms: create_signal(now_ms()),
+                shelf: create_signal(SupplyShelf::from_json(&read(SUPPLIES).unwrap_or_default())),
+                with_name: create_signal(false),
+                chosen: create_signal(None),
+                counted: create_signal(vec![]),
+                timer: create_signal(None),
+                client: create_signal(None),
+            })
+        })
+    });
+    let client = studio.key_now();
+    if bench.client.get_clone_untracked() != client {
+        bench.begin_with(client);
+    }
+    bench
+}
+
+fn now_ms() -> i64 {
+    clock::now_ms() as i64
+}
+
+fn kept_timers() -> ZoneTimers {
+    ZoneTimers::from_json(&read(TIMERS).unwrap_or_default())
+}
+
+impl Bench {
+    fn begin_with(self, client: Option<String>) {
+        let timer = client.as_ref().and_then(|key| kept_timers().of(key));
+        self.client.set(client);
+        self.now_ms.set(now_ms());
+        self.on.set(OnBench::default());
+        self.side.set(timer.map_or(Side::Right, |t| t.side));
+        self.zone.set(timer.map_or(Zone::Outline, |t| t.zone));
+        self.caution.set(None);
+        self.with_name.set(false);
+        self.chosen.set(None);
+        self.counted.set(vec![]);
+        self.timer.set(timer);
+    }
+
+    /// The number of the visit in work; `None` while there is none.
+    pub fn number(self, studio: Studio) -> Option<usize> {
+        self.number_in(studio.record()?.as_ref())
+    }
+
+    fn number_in(self, record: &Record) -> Option<usize> {
+        let chosen = self.chosen.get();
+        let there = chosen.filter(|number| *number < record.visits.len());
+        there.or_else(|| record.visit_log().last().map(|(number, _)| *number))
+    }
+
+    /// Something of the visit in work.
+    pub fn of_visit<T>(self, studio: Studio, look: impl FnOnce(&Visit) -> T) -> Option<T> {
+        let record = studio.record()?;
+        let number = self.number_in(&record)?;
+        record.visits.get(number).map(look)
+    }
+
+    /// What was done on a zone.
+    pub fn work(self, studio: Studio, side: Side, zone: Zone) -> ZoneWork {
+        let work = self.of_visit(studio, |visit| visit.work.get(side).get(zone).clone());
+        work.unwrap_or_default()
+    }
+
+    /// Looks at another visit.
+    pub fn open(self, studio: Studio, number: usize) {
+        self.pause(studio);
+        self.chosen.set(Some(number));
+        self.caution.set(None);
+        let kind = glance(|| self.of_visit(studio, |visit| visit.kind));
+        self.on.set(match kind {
+            Some(VisitKind::HealedCheck) => OnBench::Healed,
+            _ => OnBench::Work,
+        });
+    }
+
+    /// Begins a visit, today.
+    pub fn begin(self, studio: Studio, kind: VisitKind) {
+        let Some(today) = clock::today() else {
+            studio.said.set(Some(
+                "The device's clock shows no year of ours. Set it right, then begin the visit."
+                    .to_owned(),
+            ));
+            return;
+        };
+        self.pause(studio);
+        let visit = Box::new(Visit::new(today, kind));
+        if studio.apply(&Edit::Visit(VisitEdit::Add(visit))) {
+            let last = glance(|| studio.record()).map_or(0, |r| r.visits.len());
+            self.open(studio, last.saturating_sub(1));
+        }
+    }
+
+    /// Takes the visit in work away.
+    pub fn remove(self, studio: Studio) {
+        let Some(visit) = glance(|| self.number(studio)) else {
+            return;
+        };
+        self.pause(studio);
+        if studio.apply(&Edit::Visit(VisitEdit::Remove { visit })) {
+            self.chosen.set(None);
+            self.counted.set(vec![]);
+            self.caution.set(None);
+        }
+    }
+
+    /// Changes one thing of the visit in work, as one step.
+    pub fn change(self, studio: Studio, what: VisitChange) -> bool {
+        let visit = glance(|| self.number(studio));
+        visit.is_some_and(|visit| studio.apply(&Edit::Visit(VisitEdit::Change { visit, what })))
+    }
+
+    /// One more pass over a zone.
+    pub fn count(self, studio: Studio, side: Side, zone: Zone) {
+        let Some(visit) = glance(|| self.number(studio)) else {
+            return;
+        };
+        let work = glance(|| self.work(studio, side, zone));
+        let passes = work.passes.saturating_add(1);
+        self.take_up(side, zone);
+        let what = VisitChange::Passes { side, zone, passes };
+        if self.change(studio, what) {
+            self.counted.update(|all| all.push((visit, side, zone)));
+            self.caution
+                .set((!work.skin.is_empty()).then_some((side, zone)));
+        }
+    }
+
+    /// The pass that can be taken back: the last that was counted, else one of
+    /// the zone at hand.
+    pub fn last_counted(self, studio: Studio) -> Option<(Side, Zone)> {
+        let visit = self.number(studio)?;
+        let at_hand = (visit, self.side.get(), self.zone.get());
+        let counted = self.counted.get_clone().into_iter().rev();
+        let all = counted.filter(|one| one.0 == visit).chain([at_hand]);
+        let there = all.map(|(_, side, zone)| (side, zone));
+        let mut there = there.filter(|(side, zone)| self.work(studio, *side, *zone).passes > 0);
+        there.next()
+    }
+
+    /// Takes it back; as undo does it where it was the last step.
+    pub fn take_back(self, studio: Studio) {
+        let Some((side, zone)) = glance(|| self.last_counted(studio)) else {
+            return;
+        };
+        let work = glance(|| self.work(studio, side, zone));
+        let passes = work.passes.saturating_sub(1);
+        let what = VisitChange::Passes { side, zone, passes };
+        let visit = glance(|| self.number(studio)).unwrap_or_default();
+        let edit = Edit::Visit(VisitEdit::Change { visit, what });
+        let is_last = studio.work.with_untracked(|work| {
+            let history = work.as_ref().map(|work| &work.history);
+            history.is_some_and(|h| h.undo_words() == Some(edit.words().as_str()))
+        });
+        let is_done = if is_last {
+            studio.undo();
+            true
+        } else {
+            studio.apply(&edit)
+        };
+        if is_done {
+            self.take_up(side, zone);
+            self.counted.update(|all| {
+                if let Some(at) = all.iter().rposition(|one| (one.1, one.2) == (side, zone)) {
+                    all.remove(at);
+                }
+            });
+        }
+    }
+
+    /// That zone is at hand from now on.
+    pub fn take_up(self, side: Side, zone: Zone) {
+        self.side.set(side);
+        self.zone.set(zone);
+    }
+
+    /// The timer that runs for the visit in work.
+    pub fn running(self, studio: Studio) -> Option<ZoneTimer> {
+        let number = self.number(studio);
+        self.timer.get().filter(|t| Some(t.visit) == number)
+    }
+
+    /// Time on a zone, s, with what is running now.
+    pub fn seconds(self, studio: Studio, side: Side, zone: Zone) -> u32 {
+        let kept = self.work(studio, side, zone).seconds;
+        let running = self.running(studio);
+        let running = running.filter(|t| t.is_on(t.visit, side, zone));
+        kept.saturating_add(running.map_or(0, |t| t.seconds(self.now_ms.get())))
+    }
+
+    /// Starts the timer of a zone, or pauses it. There is one at a time: what
+    /// another came to is kept first.
+    pub fn start_or_pause(self, studio: Studio, side: Side, zone: Zone) {
+        let was = glance(|| self.running(studio));
+        self.pause(studio);
+        self.take_up(side, zone);
+        if was.is_some_and(|t| t.is_on(t.visit, side, zone)) {
+            return;
+        }
+        if let Some(visit) = glance(|| self.number(studio)) {
+            self.set_timer(Some(ZoneTimer::begun(visit, side, zone, now_ms())));
+        }
+    }
+
+    /// What the running timer came to goes into the visit.
+    pub fn pause(self, studio: Studio) {
+        let now = now_ms();
+        self.now_ms.set(now);
+        let Some(timer) = self.timer.get_untracked() else {
+            return;
+        };
+        self.set_timer(None);
+        let (visit, side, zone) = (timer.visit, timer.side, timer.zone);
+        let record = glance(|| studio.record());
+        let kept = record.and_then(|r| Some(r.visits.get(visit)?.work.get(side).get(zone).seconds));
+        let ran = timer.seconds(now);
+        if let (Some(kept), true) = (kept, ran > 0) {
+            let seconds = kept.saturating_add(ran).min(ophryon_record::MOST_SECONDS);
+            let what = VisitChange::Seconds {
+                side,
+                zone,
+                seconds,
+            };
+            studio.apply(&Edit::Visit(VisitEdit::Change { visit, what }));
+        }
+    }
+
+    /// Lets a timer go without keeping what it came to.
+    pub fn forget_timer(self) {
+        self.set_timer(None);
+    }
+
+    fn set_timer(self, timer: Option<ZoneTimer>) {
+        self.now_ms.set(now_ms());
+        self.timer.set(timer);
+        self.keep_timer(timer);
+    }
+
+    fn keep_timer(self, timer: Option<ZoneTimer>) {
+        let Some(client) = self.client.get_clone_untracked() else {
+            return;
+        };
+        // Another window may have kept one for another client.
+        let mut all = kept_timers();
+        all.set(&client, timer, now_ms());
+        write(TIMERS, &all.to_json());
+    }
+
+    /// The clock was looked at.
+    pub fn tick(self) {
+        let now = now_ms();
+        let before = self.now_ms.get_untracked();
+        if let Some(timer) = self.timer.get_untracked() {
+            let seen = timer.seen(now);
+            self.timer.set_silent(Some(seen));
+            let is_back = now < before;
+            if is_back || now / KEPT_EVERY_MS != before / KEPT_EVERY_MS {
+                self.keep_timer(Some(seen));
+            }
+        }
+        self.now_ms.set(now);
+    }
+
+    /// Changes the shelf and keeps it.
+    pub fn put_on_shelf(self, put: impl FnOnce(&mut SupplyShelf)) {
+        self.shelf.update(put);
+        write(SUPPLIES, &self.shelf.with_untracked(SupplyShelf::to_json));
+    }
+}
+
+/// The number of the visit that is open in the place Visits, for what is
+/// measured there.
+pub fn open_visit(studio: Studio) -> Option<usize> {
+    bench(studio).number(studio)
+}

@@ -1,0 +1,390 @@
+//! Tools, pigments and needles: entered once, offered again by a tap, warned of
+//! when they are past their day.
+
+use ophryon_record::{Day, MOST_SUPPLIES, Supply, SupplyKind, VisitChange};
+use sycamore::reactive::{Signal, create_signal};
+use sycamore::web::View;
+use web_sys::{Event, KeyboardEvent};
+
+use super::bench::Bench;
+use super::days::DayField;
+use crate::device::clock;
+use crate::markup::{El, button, div, el, glance, p, shows, value_of};
+use crate::parts::line::{Stands, line};
+use crate::shape;
+use crate::studio::Studio;
+use crate::words;
+
+/// What of the supplies deserves a second look, today.
+pub fn warnings(studio: Studio, bench: Bench) -> View {
+    let all = move || {
+        let warnings = bench.of_visit(studio, |visit| {
+            // A visit that is read later is looked at as on its own day.
+            visit.warnings(clock::today().map_or(visit.day, |today| today.min(visit.day)))
+        });
+        let warnings = warnings.unwrap_or_default();
+        let said = warnings.iter();
+        said.map(|w| (w.id(), words::sentence(&w.to_string())))
+            .collect::<Vec<_>>()
+    };
+    el("ul")
+        .class("says")
+        .id("visit-warnings")
+        .shows(all, |all| {
+            let lines = all.into_iter().map(|(id, words)| {
+                line(Stands::Off, "needs a look", words)
+                    .id(format!("warning-{id}"))
+                    .into()
+            });
+            View::from(lines.collect::<Vec<_>>())
+        })
+        .into()
+}
+
+/// The words and ids of a kind.
+#[derive(Clone, Copy)]
+struct Kind {
+    kind: SupplyKind,
+    /// "pigment".
+    one: &'static str,
+    /// Head of the section.
+    all: &'static str,
+    /// Begins ids.
+    id: &'static str,
+}
+
+/// The pigments.
+pub fn pigments(studio: Studio, bench: Bench) -> El {
+    section(
+        studio,
+        bench,
+        Kind {
+            kind: SupplyKind::Pigment,
+            one: "pigment",
+            all: "Pigments",
+            id: "pigment",
+        },
+    )
+}
+
+/// The tools.
+pub fn tools(studio: Studio, bench: Bench) -> El {
+    section(
+        studio,
+        bench,
+        Kind {
+            kind: SupplyKind::Tool,
+            one: "tool",
+            all: "Tools",
+            id: "tool",
+        },
+    )
+}
+
+fn there(studio: Studio, bench: Bench, kind: Kind) -> Vec<Supply> {
+    let supplies = bench.of_visit(studio, |visit| visit.supplies(kind.kind).clone());
+    supplies.unwrap_or_default()
+}
+
+fn set(studio: Studio, bench: Bench, kind: Kind, all: Vec<Supply>) -> bool {
+    bench.change(
+        studio,
+        match kind.kind {
+            SupplyKind::Tool => VisitChange::Tools(all),
+            SupplyKind::Pigment => VisitChange::Pigments(all),
+        },
+    )
+}
+
+/// What is typed of one.
+#[derive(Clone, Copy)]
+struct Form {
+    name: Signal<String>,
+    maker: Signal<String>,
+    batch: Signal<String>,
+    expires: Signal<Option<Day>>,
+    /// One that is changed, not added.
+    at: Signal<Option<usize>>,
+    /// The form is open.
+    open: Signal<bool>,
+}
+
+impl Form {
+    fn new() -> Self {
+        Self {
+            name: create_signal(String::new()),
+            maker: create_signal(String::new()),
+            batch: create_signal(String::new()),
+            expires: create_signal(None),
+            at: create_signal(None),
+            open: create_signal(false),
+        }
+    }
+
+    fn show(self, supply: Supply, at: Option<usize>) {
+        self.name.set(supply.name);
+        self.maker.set(supply.maker);
+        self.batch.set(supply.batch);
+        self.expires.set(supply.expires);
+        self.at.set(at);
+        self.open.set(true);
+    }
+
+    fn supply(self) -> Supply {
+        let text = |of: Signal<String>| of.get_clone_untracked().trim().to_owned();
+        Supply {
+            name: text(self.name),
+            maker: text(self.maker),
+            batch: text(self.batch),
+            expires: self.expires.get_untracked(),
+        }
+    }
+
+    /// Takes what was typed into the visit, and onto the shelf.
+    fn take(self, studio: Studio, bench: Bench, kind: Kind) {
+        let supply = self.supply();
+        let mut all = glance(|| there(studio, bench, kind));
+        match self.at.get_untracked().and_then(|at| all.get_mut(at)) {
+            Some(one) => *one = supply.clone(),
+            None => all.push(supply.clone()),
+        }
+        if set(studio, bench, kind, all) {
+            bench.put_on_shelf(|shelf| shelf.put(kind.kind, &supply));
+            self.open.set(false);
+        }
+    }
+}
+
+fn section(studio: Studio, bench: Bench, kind: Kind) -> El {
+    let form = Form::new();
+    let in_short = move || {
+        let all = there(studio, bench, kind);
+        match all.as_slice() {
+            [] => "none".to_owned(),
+            [one] => one.name.clone(),
+            all => all.len().to_string(),
+        }
+    };
+    let inside = div("inside")
+        .shows(
+            move || there(studio, bench, kind),
+            move |all| {
+                let rows = all.into_iter().enumerate();
+                let rows = rows.map(|(at, one)| row(studio, bench, kind, form, at, one));
+                div("supply-rows").all(rows).into()
+            },
+        )
+        .put(offers(studio, bench, kind))
+        .shows(
+            move || form.open.get(),
+            move |is_open| {
+                if is_open {
+                    typed(studio, bench, kind, form)
+                } else {
+                    button("button", format!("{}-new", kind.id))
+                        .words(format!("Enter another {}", kind.one))
+                        .click(move || form.show(Supply::default(), None))
+                        .into()
+                }
+            },
+        );
+    shape::section(kind.id, kind.all, in_short, inside)
+}
+
+fn row(studio: Studio, bench: Bench, kind: Kind, form: Form, at: usize, one: Supply) -> El {
+    let today = clock::today();
+    let is_over = matches!((one.expires, today), (Some(last), Some(today)) if last < today);
+    let words = one.words();
+    let (name, about) = match words.split_once(", ") {
+        Some((_, about)) => (one.name.clone(), words::sentence(about)),
+        None => (one.name.clone(), "No batch number, no last day.".to_owned()),
+    };
+    div(if is_over {
+        "supply-row over"
+    } else {
+        "supply-row"
+    })
+    .id(format!("{}-{at}", kind.id))
+    .put(
+        div("supply-words")
+            .put(el("strong").words(name.clone()))
+            .put(el("span").class("quiet").words(about)),
+    )
+    .put(
+        button("button bare", format!("{}-{at}-change", kind.id))
+            .label(format!("Change {name}"))
+            .words("Change")
+            .click(move || form.show(one.clone(), Some(at))),
+    )
+    .put(
+        button("button bare", format!("{}-{at}-remove", kind.id))
+            .label(format!("Take {name} out of the visit"))
+            .words("Take out")
+            .click(move || {
+                let mut all = glance(|| there(studio, bench, kind));
+                if at < all.len() {
+                    all.remove(at);
+                    set(studio, bench, kind, all);
+                }
+            }),
+    )
+}
+
+/// From her earlier visits and from this device, by a tap.
+fn offers(studio: Studio, bench: Bench, kind: Kind) -> View {
+    let offered = move || {
+        let shelf = bench.shelf.get_clone();
+        let (record, visit) = studio.record().zip(bench.number(studio))?;
+        if record.visits.get(visit)?.supplies(kind.kind).len() >= MOST_SUPPLIES {
+            return None;
+        }
+        let today = clock::today();
+        let last = record.as_last_time(visit, kind.kind, today);
+        Some((last, record.offered(visit, kind.kind, &shelf, today)))
+    };
+    let add = move |new: Vec<Supply>| {
+        let mut all = glance(|| there(studio, bench, kind));
+        all.extend(new.iter().cloned());
+        if set(studio, bench, kind, all) {
+            bench.put_on_shelf(|shelf| {
+                for one in &new {
+                    shelf.put(kind.kind, one);
+                }
+            });
+        }
+    };
+    shows(offered, move |offered| {
+        let Some((last, offered)) = offered.filter(|(_, all)| !all.is_empty()) else {
+            return View::new();
+        };
+        let names: Vec<_> = last.iter().map(|one| one.name.clone()).collect();
+        let together = last.len() > 1;
+        let as_last_time = button("button", format!("{}-as-last-time", kind.id))
+            .words(format!("As last time: {}", names.join(", ")))
+            .click(move || add(last.clone()));
+        let each = offered.into_iter().enumerate().map(|(at, one)| {
+            let mut words = one.name.clone();
+            if !one.batch.is_empty() {
+                words.push_str(&format!(", batch {}", one.batch));
+            }
+            button("button start", format!("{}-offer-{at}", kind.id))
+                .label(format!("Used again: {words}"))
+                .words(format!("+ {words}"))
+                .click(move || add(vec![one.clone()]))
+        });
+        let all = div("offers").at("role", "group").label("Used before");
+        let all = if together { all.put(as_last_time) } else { all };
+        all.all(each).into()
+    })
+}
+
+/// What stands on the label.
+fn typed(studio: Studio, bench: Bench, kind: Kind, form: Form) -> View {
+    let field = |label: &'static str, id: String, of: Signal<String>| {
+        let input = el("input")
+            .at("type", "text")
+            .at("maxlength", "100")
+            .at("autocomplete", "off")
+            .at("enterkeyhint", "done")
+            .label(label)
+            .id(id)
+            .value(move || of.get_clone())
+            .on::<Event>("input", move |e| of.set_silent(value_of(e)))
+            .on::<KeyboardEvent>("keydown", move |e| {
+                if e.key() == "Enter" {
+                    e.prevent_default();
+                    form.take(studio, bench, kind);
+                }
+            });
+        div("field")
+            .put(el("span").decoration().words(label))
+            .put(input)
+    };
+    let is_change = form.at.get_untracked().is_some();
+    let day = DayField {
+        label: "To be used until",
+        id: match kind.kind {
+            SupplyKind::Tool => "tool-expires",
+            SupplyKind::Pigment => "pigment-expires",
+        },
+        can_be_empty: true,
+    };
+    div("supply-form")
+        .at("role", "group")
+        .label(format!("What stands on the label of the {}", kind.one))
+        .put(field("Name", format!("{}-name", kind.id), form.name))
+        .put(
+            div("pair-fields")
+                .put(field("Maker", format!("{}-maker", kind.id), form.maker))
+                .put(field("Batch number", format!("{}-batch", kind.id), form.batch)),
+        )
+        .put(day.view(move || form.expires.get(), move |day| form.expires.set(day)))
+        .put(p("As the label says. Where only a month stands there, its last day is usually meant (common practice).").class("quiet"))
+        .put(
+            div("buttons")
+                .put(
+                    button("button main", format!("{}-take", kind.id))
+                        .words(if is_change { "Keep the change" } else { "Add it" })
+                        .click(move || form.take(studio, bench, kind)),
+                )
+                .put(
+                    button("button", format!("{}-leave", kind.id))
+                        .words("Leave it")
+                        .click(move || form.open.set(false)),
+                ),
+        )
+        .into()
+}
+
+/// The needles' batch.
+pub fn needles(studio: Studio, bench: Bench) -> El {
+    let now = move || {
+        let batch = bench.of_visit(studio, |visit| visit.needle_batch.clone());
+        batch.unwrap_or_default()
+    };
+    let in_short = move || match now() {
+        none if none.is_empty() => "no batch".to_owned(),
+        batch => batch,
+    };
+    let keep = move |batch: String| {
+        let batch = batch.trim().to_owned();
+        if bench.change(studio, VisitChange::NeedleBatch(batch.clone())) {
+            bench.put_on_shelf(|shelf| shelf.put_needles(&batch));
+        }
+    };
+    let offered = move || {
+        let shelf = bench.shelf.get_clone();
+        let (record, visit) = studio.record().zip(bench.number(studio))?;
+        Some(record.offered_needles(visit, &shelf))
+    };
+    let input = el("input")
+        .at("type", "text")
+        .at("maxlength", "100")
+        .at("autocomplete", "off")
+        .at("enterkeyhint", "done")
+        .label("Batch of the needles")
+        .id("needle-batch")
+        .value(now)
+        .on::<Event>("change", move |e| keep(value_of(e)));
+    let inside = div("inside")
+        .put(
+            div("field")
+                .put(el("span").decoration().words("Batch of the needles"))
+                .put(input),
+        )
+        .shows(offered, move |offered| {
+            let each = offered.unwrap_or_default().into_iter().enumerate();
+            let each = each.map(|(at, batch)| {
+                button("button start", format!("needles-offer-{at}"))
+                    .label(format!("Used again: batch {batch}"))
+                    .words(format!("+ batch {batch}"))
+                    .click(move || keep(batch.clone()))
+            });
+            div("offers")
+                .at("role", "group")
+                .label("Used before")
+                .all(each)
+                .into()
+        });
+    shape::section("needles", "Needles", in_short, inside)
+}
