@@ -9,11 +9,16 @@ use ophryon_powder::{Pixels, Powder, Stage, Tone, Window};
 use ophryon_record::{Drawn, Record};
 
 /// Which of the invented clients is looked at.
-const CLIENT: usize = 1;
+const CLIENT: usize = 0;
+
+/// Hairs per mm² of her brows: as sparse as of many who come for powder (ours).
+const SPARSE: f64 = 1.1;
 
 /// A path in the project.
 pub fn project(path: &str) -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("..").join(path)
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+        .join("..")
+        .join(path)
 }
 
 /// What is drawn for the client.
@@ -44,11 +49,14 @@ impl Seen {
     /// shows a place (mm), `scale` times as many px per mm as the photo has.
     pub fn new(look: &Look, drawn: &Drawn, middle: Point<Front>, size: (u32, u32), k: f64) -> Self {
         let shot = clients().swap_remove(CLIENT).shots.swap_remove(0);
-        let head = Head {
+        let mut head = Head {
             skin: look.skin,
             hair: look.hair,
             ..shot.head
         };
+        for features in [&mut head.right, &mut head.left] {
+            features.brow.density = SPARSE;
+        }
         let camera = shot.camera.scaled(k);
         let frame = drawn.measured.levelled.survey.frame;
         let at = frame.to_photo(middle);

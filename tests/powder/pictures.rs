@@ -1,8 +1,8 @@
 //! The pictures of docs/pictures/powder-*.png: before, drawn, fresh and healed
 //! on six skin tones, by the same engine as the app.
 
-use image::{ExtendedColorType, ImageEncoder, RgbImage};
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
+use image::{ExtendedColorType, ImageEncoder, RgbImage};
 use ophryon_demo::{TONES, looks};
 use ophryon_frames::Point;
 use ophryon_powder::{Stage, Tone};
@@ -10,14 +10,14 @@ use ophryon_powder::{Stage, Tone};
 use crate::faces::{Seen, drawn, powders, project};
 
 /// Both brows and the eyes, px.
-const WIDE: u32 = 620;
-const HIGH: u32 = 230;
+const WIDE: u32 = 540;
+const HIGH: u32 = 196;
 
 /// Between two pictures, px.
 const GAP: u32 = 6;
 
 /// px of the picture to one of the photo.
-const SCALE: f64 = 0.78;
+const SCALE: f64 = 0.68;
 
 /// Which of the generator's looks, and a tone that an artist might take there.
 pub const SHOWN: [(usize, Tone, &str); TONES] = [
@@ -52,7 +52,12 @@ fn pictures_for_the_docs() {
         }
         let mut bytes = Vec::new();
         PngEncoder::new_with_quality(&mut bytes, CompressionType::Best, FilterType::Adaptive)
-            .write_image(&sheet, sheet.width(), sheet.height(), ExtendedColorType::Rgb8)
+            .write_image(
+                &sheet,
+                sheet.width(),
+                sheet.height(),
+                ExtendedColorType::Rgb8,
+            )
             .unwrap();
         println!("{name}: {} kB", bytes.len() / 1000);
         std::fs::write(project(&format!("docs/pictures/powder-{name}.png")), bytes).unwrap();

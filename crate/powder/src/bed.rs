@@ -7,6 +7,8 @@ use lyon_path::{FillRule, Path, math};
 use ophryon_brow::{Outline, Part};
 use ophryon_frames::{Front, Point};
 
+use crate::manner::Place;
+
 /// Outlines are followed to this, mm: far below what a screen shows.
 const FLATTENED_MM: f64 = 0.02;
 
@@ -20,8 +22,10 @@ const HIGHEST_MM: f64 = 80.0;
 /// More corners than any outline of ours has when flattened.
 const MOST_CORNERS: usize = 1500;
 
-/// Places of the middle line.
+/// Places of the middle line, and how many of them are looked at for the
+/// thickness at one: a quarter of a brow is longer than any is thick.
 const MIDDLE_PLACES: usize = 25;
+const AHEAD_PLACES: usize = 7;
 
 /// The inside of closed lines, with a middle line from front to tip.
 ///
@@ -31,6 +35,8 @@ const MIDDLE_PLACES: usize = 25;
 pub struct Bed {
     rings: Vec<Vec<Point<Front>>>,
     middle: Vec<Point<Front>>,
+    /// Half the thickness at each place of the middle line, mm.
+    half_mm: Vec<f64>,
     /// The same lines for lyon, whose winding rule says what is inside.
     path: Path,
 }
@@ -58,13 +64,12 @@ impl Bed {
             // A comparison with what is no number is false.
             .filter(|ring| ring.len() > 2 && ring.iter().all(near))
             .collect();
-        let is_brow = extent(&rings).is_some_and(|(low, high)| {
-            high.x - low.x <= WIDEST_MM && high.y - low.y <= HIGHEST_MM
-        });
+        let is_brow = extent(&rings)
+            .is_some_and(|(low, high)| high.x - low.x <= WIDEST_MM && high.y - low.y <= HIGHEST_MM);
         if !is_brow || rings.iter().map(Vec::len).sum::<usize>() > MOST_CORNERS {
             rings.clear();
         }
-        let middle = middle.into_iter().filter(near).take(MOST_CORNERS).collect();
+        let middle: Vec<_> = middle.into_iter().filter(near).take(MOST_CORNERS).collect();
         let mut path = Path::builder();
         for ring in &rings {
             let mut corners = ring.iter().map(|p| lyon_point(*p));
@@ -76,11 +81,22 @@ impl Bed {
                 path.end(true);
             }
         }
-        Self {
+        let mut bed = Self {
             rings,
             middle,
+            half_mm: Vec::new(),
             path: path.build(),
-        }
+        };
+        let depths: Vec<f64> = bed.middle.iter().map(|p| bed.depth(*p).max(0.0)).collect();
+        // At the front the nearest edge is the front edge: the thickness there
+        // is that of what follows. Toward the tip it is its own.
+        bed.half_mm = (0..depths.len())
+            .map(|i| {
+                let next = depths[i..].iter().take(AHEAD_PLACES);
+                next.copied().fold(0.0, f64::max)
+            })
+            .collect();
+        bed
     }
 
     /// The closed lines.
@@ -115,19 +131,26 @@ impl Bed {
         hit_test_path(&lyon_point(p), self.path.iter(), FillRule::NonZero, 0.1)
     }
 
-    /// How far along the brow: 0 at the front, 1 at the tip.
-    pub fn along(&self, p: Point<Front>) -> f64 {
+    /// Everything the powder at a place follows from.
+    pub fn place(&self, p: Point<Front>) -> Place {
         let (mut walked, mut found, mut nearest) = (0.0, 0.0, f64::INFINITY);
-        for pair in self.middle.windows(2) {
-            let place = p.nearest_on(pair[0], pair[1]);
-            let far = p.distance(place);
+        let mut half_mm = f64::INFINITY;
+        for (pair, half) in self.middle.windows(2).zip(self.half_mm.windows(2)) {
+            let on_it = p.nearest_on(pair[0], pair[1]);
+            let (far, length) = (p.distance(on_it), pair[0].distance(pair[1]));
             if far < nearest {
                 nearest = far;
-                found = walked + pair[0].distance(place);
+                let ahead = pair[0].distance(on_it);
+                found = walked + ahead;
+                half_mm = half[0] + (half[1] - half[0]) * ahead / length.max(f64::MIN_POSITIVE);
             }
-            walked += pair[0].distance(pair[1]);
+            walked += length;
         }
-        if walked > 0.0 { found / walked } else { 0.5 }
+        Place {
+            depth_mm: self.depth(p),
+            along: if walked > 0.0 { found / walked } else { 0.5 },
+            half_mm,
+        }
     }
 }
 

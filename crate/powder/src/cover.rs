@@ -34,22 +34,29 @@ impl Cover {
         let (width, height) = (window.width(), window.height());
         // What stays clear: what lies above covers a share of it.
         let mut clear = vec![1.0_f32; width as usize * height as usize];
-        let density = |p| ground.at(p).map_or(0.0, |(d, a)| manner.density(d, a));
+        let mut is_inside = vec![false; clear.len()];
+        let density = |p| ground.at(p).map_or(0.0, |place| manner.density(place));
         let [columns, rows] = window.touched(bounds, 0.0);
         for row in rows {
             for column in columns.clone() {
                 let there = density(window.place(column, row));
                 let i = row as usize * width as usize + column as usize;
                 clear[i] = (1.0 - manner.haze * there) as f32;
+                is_inside[i] = there > 0.0;
             }
         }
         for dot in dots {
             // Where the bed ends sooner, a dot of the larger one fades.
-            let edge = ground.at(dot.at).map_or(0.0, |(depth, _)| {
-                eased(depth / (0.5 * manner.soft_mm))
-            });
+            let depth_mm = ground.at(dot.at).map_or(0.0, |place| place.depth_mm);
+            let edge = eased(depth_mm / (0.5 * manner.soft_mm));
             if edge > 0.0 {
                 splat(&mut clear, window, dot, manner, edge);
+            }
+        }
+        // A dot that is wider healed than fresh ends at the outline like the rest.
+        for (clear, is_inside) in clear.iter_mut().zip(is_inside) {
+            if !is_inside {
+                *clear = 1.0;
             }
         }
         let strength = manner.strength as f32;

@@ -63,10 +63,10 @@ pub(crate) fn scattered(bed: &Bed, ground: &Ground, manner: &Manner) -> Vec<Dot>
         let across = if is_left { across } else { 1.0 - across };
         let at = low + Vector::new(across * wide, up * high);
         let size = 1.0 + SPREAD * (2.0 * size - 1.0);
-        let Some((depth, along)) = ground.at(at) else {
+        let Some(place) = ground.at(at) else {
             continue;
         };
-        let density = manner.density(depth, along);
+        let density = manner.density(place);
         if density < THINNEST {
             continue;
         }

@@ -1,9 +1,10 @@
-//! Depth and place along the brow on a grid, so that every pixel and every
-//! dot need not measure the outline again.
+//! A bed measured on a grid, so that not every pixel and every dot measures the
+//! outline again.
 
 use ophryon_frames::{Front, Point, Vector};
 
 use crate::bed::Bed;
+use crate::manner::Place;
 
 /// Side of a cell, mm. Distances are exact at its middle and straight between:
 /// 0.01 mm off where an edge bends with a radius of 1 mm.
@@ -12,14 +13,17 @@ const CELL_MM: f64 = 0.2;
 /// So much beside the bed is known as well, mm: the line's halo lies there.
 pub(crate) const BESIDE_MM: f64 = 1.6;
 
+/// Half the thickness of a brow is less, mm.
+const THICKEST_MM: f64 = 40.0;
+
 /// A bed measured once.
 #[derive(Debug, Clone)]
 pub(crate) struct Ground {
     corner: Point<Front>,
     width: usize,
     height: usize,
-    /// Depth (mm) and place along the brow, by rows.
-    cells: Vec<[f32; 2]>,
+    /// Depth (mm), place along the brow and half the thickness (mm), by rows.
+    cells: Vec<[f32; 3]>,
 }
 
 impl Ground {
@@ -38,7 +42,10 @@ impl Ground {
         let places = (0..width * height).map(|i| {
             let (column, row) = ((i % width) as f64, (i / width) as f64);
             let p = corner + Vector::new(column, row) * CELL_MM;
-            [bed.depth(p) as f32, bed.along(p) as f32]
+            let place = bed.place(p);
+            // A thickness that isn't known is as any brow's: none is thicker.
+            let half_mm = place.half_mm.min(THICKEST_MM);
+            [place.depth_mm as f32, place.along as f32, half_mm as f32]
         });
         Self {
             corner,
@@ -48,8 +55,8 @@ impl Ground {
         }
     }
 
-    /// Depth (mm) and place along the brow; `None` well beside the bed.
-    pub(crate) fn at(&self, p: Point<Front>) -> Option<(f64, f64)> {
+    /// What is known of a place; `None` well beside the bed.
+    pub(crate) fn at(&self, p: Point<Front>) -> Option<Place> {
         let (x, y) = (
             (p.x - self.corner.x) / CELL_MM,
             (p.y - self.corner.y) / CELL_MM,
@@ -71,6 +78,10 @@ impl Ground {
             let above = cell(next) + (cell(next + 1) - cell(next)) * right;
             below + (above - below) * up
         };
-        Some((mix(0), mix(1)))
+        Some(Place {
+            depth_mm: mix(0),
+            along: mix(1),
+            half_mm: mix(2),
+        })
     }
 }

@@ -23,7 +23,7 @@ mod window;
 pub use bed::Bed;
 pub use cover::Cover;
 pub use dots::{Dot, dots};
-pub use manner::Manner;
+pub use manner::{Manner, Place};
 pub use powder::{Pixels, Powder, Stage};
 pub use tone::Tone;
 pub use window::Window;

@@ -34,41 +34,61 @@ pub struct Manner {
 impl Manner {
     /// As it is on the first days: dark, crisp.
     pub const FRESH: Self = Self {
-        front: 0.20,
-        full_at: 0.62,
-        soft_mm: 0.9,
-        soft_front_mm: 3.2,
-        dot_mm: 0.34,
-        dot_soft: 0.5,
-        spacing_mm: 0.42,
-        dot: 0.55,
-        haze: 0.62,
-        strength: 0.92,
+        front: 0.26,
+        full_at: 0.64,
+        soft_mm: 1.4,
+        soft_front_mm: 2.8,
+        dot_mm: 0.30,
+        dot_soft: 0.9,
+        spacing_mm: 0.36,
+        dot: 0.36,
+        haze: 0.66,
+        strength: 0.90,
     };
 
     /// What stays: paler, softer. That it is smaller as well is in its outline.
     pub const HEALED: Self = Self {
-        front: 0.16,
+        front: 0.24,
         full_at: 0.68,
-        soft_mm: 1.5,
-        soft_front_mm: 3.8,
-        dot_mm: 0.46,
-        dot_soft: 1.0,
-        spacing_mm: 0.42,
-        dot: 0.34,
-        haze: 0.60,
-        strength: 0.66,
+        soft_mm: 1.7,
+        soft_front_mm: 3.2,
+        dot_mm: 0.42,
+        dot_soft: 1.2,
+        spacing_mm: 0.36,
+        dot: 0.20,
+        haze: 0.62,
+        strength: 0.74,
     };
 
-    /// Density at a place so many mm inside of the edge and so far along the
-    /// brow (0 to 1): from 0 outside and on the edge itself to 1.
-    pub fn density(&self, depth_mm: f64, along: f64) -> f64 {
-        let rise = self.front + (1.0 - self.front) * eased(along / self.full_at);
-        let body = eased(along / FRONT_ENDS);
+    /// Density at a place: from 0 outside and on the edge itself to 1.
+    pub fn density(&self, place: Place) -> f64 {
+        let rise = self.front + (1.0 - self.front) * eased(place.along / self.full_at);
+        let body = eased(place.along / FRONT_ENDS);
         let soft_mm = self.soft_front_mm + (self.soft_mm - self.soft_front_mm) * body;
-        rise * eased(depth_mm / soft_mm)
+        // Where the brow is thinner than its edges are soft, as at the tip, it
+        // is still full in its middle.
+        let soft_mm = soft_mm
+            .min(SOFT_OF_HALF * place.half_mm)
+            .max(THINNEST_SOFT_MM);
+        rise * eased(place.depth_mm / soft_mm)
     }
 }
+
+/// A place of a brow, as far as its powder follows from it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Place {
+    /// Distance from the nearest edge, mm: positive inside, negative outside.
+    pub depth_mm: f64,
+    /// How far along the brow: 0 at the front, 1 at the tip.
+    pub along: f64,
+    /// Half the brow's thickness there, mm.
+    pub half_mm: f64,
+}
+
+/// Edges are soft over at most this share of half the thickness, and over at
+/// least so many mm.
+const SOFT_OF_HALF: f64 = 0.95;
+const THINNEST_SOFT_MM: f64 = 0.25;
 
 /// How far along the brow its front part reaches.
 const FRONT_ENDS: f64 = 0.3;

@@ -121,9 +121,9 @@ impl Powder {
         let [columns, rows] = window.touched(bounds, BESIDE_MM);
         for row in rows {
             for column in columns.clone() {
-                if let Some((depth, _)) = ground.at(window.place(column, row))
-                    && depth > -line::BESIDE_MM
-                {
+                let place = ground.at(window.place(column, row));
+                let depth = place.map_or(f64::NEG_INFINITY, |place| place.depth_mm);
+                if depth > -line::BESIDE_MM {
                     let i = row as usize * window.width() as usize + column as usize;
                     told(i, depth);
                 }

@@ -74,14 +74,14 @@ impl Tone {
     /// Red, green and blue, sRGB (IEC 61966-2-1), 0 to 255.
     pub const fn srgb(self) -> [u8; 3] {
         match self {
-            Self::RipeBarley => [176, 138, 96],
-            Self::AshTwig => [150, 128, 110],
-            Self::DryFern => [148, 106, 74],
-            Self::FoxCoat => [134, 80, 58],
-            Self::RiverClay => [122, 90, 70],
-            Self::AcornShell => [112, 74, 52],
-            Self::WetBark => [88, 70, 62],
-            Self::DeepPeat => [62, 48, 42],
+            Self::RipeBarley => [184, 152, 112],
+            Self::AshTwig => [152, 138, 124],
+            Self::DryFern => [150, 118, 92],
+            Self::FoxCoat => [140, 92, 72],
+            Self::RiverClay => [124, 100, 84],
+            Self::AcornShell => [112, 82, 62],
+            Self::WetBark => [88, 76, 70],
+            Self::DeepPeat => [62, 53, 48],
         }
     }
 

@@ -54,9 +54,7 @@ impl Window {
 
     /// Where the middle of a pixel lies.
     pub fn place(&self, column: u32, row: u32) -> Point<Front> {
-        self.corner
-            + self.right * (f64::from(column) + 0.5)
-            + self.down * (f64::from(row) + 0.5)
+        self.corner + self.right * (f64::from(column) + 0.5) + self.down * (f64::from(row) + 0.5)
     }
 
     /// Column and row of a place, with fractions: a pixel's middle is at a half.
