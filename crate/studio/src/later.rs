@@ -229,6 +229,8 @@ pub struct ShowViews {
     pub panel: fn(Studio) -> View,
     /// How far the place is.
     pub state: fn(Studio) -> places::State,
+    /// A word for other places: whether what she agreed to is what stands there.
+    pub standing: fn(Studio) -> View,
     /// Takes a signed answer that a link brought to this device.
     pub land: fn(Studio, String),
 }
@@ -239,6 +241,7 @@ fn show() -> Result<ShowViews, Away> {
         table: crate::show::table,
         panel: crate::show::panel,
         state: crate::show::state,
+        standing: crate::show::standing,
         land: crate::show::afar::land,
     })
 }

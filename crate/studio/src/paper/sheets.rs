@@ -47,6 +47,12 @@ fn ready(studio: Studio, made: ReadSignal<Made>) -> View {
         n => format!("Print {n} pages"),
     };
     let about = div("about-sheets")
+        .put(
+            studio
+                .later
+                .show
+                .show_when_here(move |views| (views.standing)(studio)),
+        )
         .put(question(
             "Paper",
             "This is what will be printed.",

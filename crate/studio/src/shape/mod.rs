@@ -40,6 +40,10 @@ pub fn shape_panel(studio: Studio) -> View {
 /// First what the hands take up on the face, then what belongs to it.
 fn drawn(studio: Studio) -> View {
     parts![
+        studio
+            .later
+            .show
+            .show_when_here(move |views| (views.standing)(studio)),
         hands(studio),
         shows(
             move || studio.view.hand.get(),

@@ -6,7 +6,7 @@ pub mod compare;
 mod healed;
 mod kept;
 pub mod numbers;
-mod says;
+pub mod says;
 mod standing;
 mod styles;
 

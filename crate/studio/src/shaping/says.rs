@@ -144,13 +144,8 @@ fn proposed(studio: Studio, said: Signal<Option<Phrase>>, proposal: &Proposal) -
     let head = |words: &'static str| el("th").at("scope", "col").words(words);
     let rows = proposal.changes.iter().map(|change| row(change).into());
     let rows = rows.collect::<Vec<View>>();
-    let lead = proposal
-        .changes
-        .iter()
-        .find(|change| change.parameter == proposal.lead)
-        .or(proposal.changes.first());
-    let lead = lead.map_or_else(View::new, |change| {
-        p(in_short(change)).class("strong").into()
+    let lead = in_short_of(proposal).map_or_else(View::new, |short| {
+        p(short).class("strong").into()
     });
     let close = move || {
         studio.view.ghost.set(None);
@@ -190,6 +185,13 @@ fn proposed(studio: Studio, said: Signal<Option<Phrase>>, proposal: &Proposal) -
         every_number,
         p(proposal.still_possible()).class("quiet"),
     ]
+}
+
+/// What a proposal comes to, in its leading change.
+pub fn in_short_of(proposal: &Proposal) -> Option<String> {
+    let leads = |change: &&Change| change.parameter == proposal.lead;
+    let lead = proposal.changes.iter().find(leads);
+    lead.or(proposal.changes.first()).map(in_short)
 }
 
 /// "Thickness of the body: 6.9 mm becomes 6.4 mm."

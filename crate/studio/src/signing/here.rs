@@ -1,41 +1,35 @@
 //! What is asked on the artist's device: the client in work.
 
+use std::rc::Rc;
+
 use ophryon_agreement::{Answer, Asked, Said, Seal, Signature, When};
-use ophryon_record::{
-    AgreedDrawing, AgreedShape, AgreedState, ConsentEdit, Edit, Record, VariantEdit,
-};
+use ophryon_record::{AgreedDrawing, AgreedShape, AgreedState, ConsentEdit, Edit, Record};
 use sycamore::web::View;
 
 use super::{Asking, texts};
 use crate::device::clock;
 use crate::handed::words::Words;
-use crate::markup::glance;
+use crate::look::{self, LookWords};
+use crate::markup::{button, div, glance};
 use crate::studio::Studio;
 use crate::words::sentence;
 
 /// The client in work.
-pub struct Here(Studio);
+pub struct Here(Studio, Words);
 
 impl Here {
     /// Asks her, where nothing is asked yet; what she said to another shape is
     /// asked anew.
     pub fn begin(studio: Studio, words: Words) -> Self {
-        let here = Self(studio);
+        let here = Self(studio, words);
         let Some(record) = studio.settled() else {
             return here;
         };
         let is_agreed = record.agreed().is_agreed();
-        // The shape that she has in view is the one she signs.
-        match studio.view.look.variant.get_untracked() {
-            Some(index) if record.variants.get(index).is_some() && !is_agreed => {
-                if studio.apply(&Edit::Variant(VariantEdit::Take { index })) {
-                    studio.view.look.variant.set(None);
-                }
-            }
-            _ if record.pair.is_none() => {
-                studio.apply(&Edit::Propose);
-            }
-            _ => {}
+        // What she signs is the present shape, whatever she looked at before.
+        studio.view.look.variant.set(None);
+        if record.pair.is_none() {
+            studio.apply(&Edit::Propose);
         }
         let language = glance(|| words.language());
         match &record.consent.asked {
@@ -106,7 +100,28 @@ impl Asking for Here {
     }
 
     fn picture(&self) -> View {
-        crate::look::look(self.0)
+        let (studio, words) = (self.0, self.1);
+        // The line first: it is the shape that is agreed.
+        studio.view.look.stage.set(look::DRAWN);
+        let stage = studio.view.look.stage;
+        let stop = move |at: f64, key: fn(Words) -> String, id: &'static str| {
+            button("button", id)
+                .pressed(move || (stage.get() - at).abs() < 0.5)
+                .says(move || key(words))
+                .click(move || stage.set(at))
+        };
+        let said = LookWords {
+            seen: Rc::new(move || words.say("face")),
+            coming: Rc::new(move || words.say("opening")),
+        };
+        crate::parts![
+            div("signing-face").put(look::look_in_words(studio, said)),
+            div("signing-stops")
+                .at("role", "group")
+                .put(stop(look::BEFORE, |w| w.say("stage-before"), "once-before"))
+                .put(stop(look::DRAWN, |w| w.say("stage-drawn"), "once-drawn"))
+                .put(stop(look::HEALED, |w| w.say("stage-healed"), "once-healed")),
+        ]
     }
 
     fn sign(&self, signature: Signature) -> Result<(), String> {
