@@ -27,6 +27,7 @@
 
 mod app;
 mod assets;
+mod axe;
 mod browser;
 mod budget;
 mod cargo;

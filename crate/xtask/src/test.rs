@@ -15,7 +15,7 @@ use crate::browser::{self, Browser};
 use crate::budget::Load;
 use crate::place::Place;
 use crate::report::Report;
-use crate::{app, cargo, run, system};
+use crate::{app, axe, cargo, run, system};
 
 /// Crates whose tests run inside the browser, by package name.
 const TESTED_IN_BROWSER: [&str; 1] = ["ophryon-parity"];
@@ -108,6 +108,13 @@ pub fn run(place: &Place, only: &[Part]) -> Result<()> {
             let mut tests = native_tests(place);
             Browser::get(place)?.announce(&mut tests);
             let ophryon = ophryon.context("there is no `ophryon` to test")?;
+            // Without it the test of the screens says so and fails.
+            match axe::get(place) {
+                Ok(script) => {
+                    tests.env("OPHRYON_AXE", script);
+                }
+                Err(trouble) => eprintln!("No rules for accessible screens: {trouble:#}"),
+            }
             if let Some(readers) = drawing_readers(place) {
                 tests.env("PYTHONPATH", readers);
             }
