@@ -1,19 +1,21 @@
 //! Tools, pigments and needles: entered once, offered again by a tap, warned of
 //! when they are past their day.
 
-use ophryon_record::{Day, MOST_SUPPLIES, Supply, SupplyKind, VisitChange};
-use sycamore::reactive::{Signal, create_signal};
+mod form;
+mod needles;
+
+use ophryon_record::{MOST_SUPPLIES, Supply, SupplyKind, VisitChange};
 use sycamore::web::View;
-use web_sys::{Event, KeyboardEvent};
 
 use super::bench::Bench;
-use super::days::DayField;
 use crate::device::clock;
-use crate::markup::{El, button, div, el, glance, p, shows, value_of};
+use crate::markup::{El, button, div, el, glance, shows};
 use crate::parts::line::{Stands, line};
 use crate::shape;
 use crate::studio::Studio;
 use crate::words;
+use form::{Form, typed};
+pub use needles::section as needles;
 
 /// What of the supplies deserves a second look, today.
 pub fn warnings(studio: Studio, bench: Bench) -> View {
@@ -94,65 +96,6 @@ fn set(studio: Studio, bench: Bench, kind: Kind, all: Vec<Supply>) -> bool {
             SupplyKind::Pigment => VisitChange::Pigments(all),
         },
     )
-}
-
-/// What is typed of one.
-#[derive(Clone, Copy)]
-struct Form {
-    name: Signal<String>,
-    maker: Signal<String>,
-    batch: Signal<String>,
-    expires: Signal<Option<Day>>,
-    /// One that is changed, not added.
-    at: Signal<Option<usize>>,
-    /// The form is open.
-    open: Signal<bool>,
-}
-
-impl Form {
-    fn new() -> Self {
-        Self {
-            name: create_signal(String::new()),
-            maker: create_signal(String::new()),
-            batch: create_signal(String::new()),
-            expires: create_signal(None),
-            at: create_signal(None),
-            open: create_signal(false),
-        }
-    }
-
-    fn show(self, supply: Supply, at: Option<usize>) {
-        self.name.set(supply.name);
-        self.maker.set(supply.maker);
-        self.batch.set(supply.batch);
-        self.expires.set(supply.expires);
-        self.at.set(at);
-        self.open.set(true);
-    }
-
-    fn supply(self) -> Supply {
-        let text = |of: Signal<String>| of.get_clone_untracked().trim().to_owned();
-        Supply {
-            name: text(self.name),
-            maker: text(self.maker),
-            batch: text(self.batch),
-            expires: self.expires.get_untracked(),
-        }
-    }
-
-    /// Takes what was typed into the visit, and onto the shelf.
-    fn take(self, studio: Studio, bench: Bench, kind: Kind) {
-        let supply = self.supply();
-        let mut all = glance(|| there(studio, bench, kind));
-        match self.at.get_untracked().and_then(|at| all.get_mut(at)) {
-            Some(one) => *one = supply.clone(),
-            None => all.push(supply.clone()),
-        }
-        if set(studio, bench, kind, all) {
-            bench.put_on_shelf(|shelf| shelf.put(kind.kind, &supply));
-            self.open.set(false);
-        }
-    }
 }
 
 fn section(studio: Studio, bench: Bench, kind: Kind) -> El {
@@ -276,115 +219,4 @@ fn offers(studio: Studio, bench: Bench, kind: Kind) -> View {
         let all = if together { all.put(as_last_time) } else { all };
         all.all(each).into()
     })
-}
-
-/// What stands on the label.
-fn typed(studio: Studio, bench: Bench, kind: Kind, form: Form) -> View {
-    let field = |label: &'static str, id: String, of: Signal<String>| {
-        let input = el("input")
-            .at("type", "text")
-            .at("maxlength", "100")
-            .at("autocomplete", "off")
-            .at("enterkeyhint", "done")
-            .label(label)
-            .id(id)
-            .value(move || of.get_clone())
-            .on::<Event>("input", move |e| of.set_silent(value_of(e)))
-            .on::<KeyboardEvent>("keydown", move |e| {
-                if e.key() == "Enter" {
-                    e.prevent_default();
-                    form.take(studio, bench, kind);
-                }
-            });
-        div("field")
-            .put(el("span").decoration().words(label))
-            .put(input)
-    };
-    let is_change = form.at.get_untracked().is_some();
-    let day = DayField {
-        label: "To be used until",
-        id: match kind.kind {
-            SupplyKind::Tool => "tool-expires",
-            SupplyKind::Pigment => "pigment-expires",
-        },
-        can_be_empty: true,
-    };
-    div("supply-form")
-        .at("role", "group")
-        .label(format!("What stands on the label of the {}", kind.one))
-        .put(field("Name", format!("{}-name", kind.id), form.name))
-        .put(
-            div("pair-fields")
-                .put(field("Maker", format!("{}-maker", kind.id), form.maker))
-                .put(field("Batch number", format!("{}-batch", kind.id), form.batch)),
-        )
-        .put(day.view(move || form.expires.get(), move |day| form.expires.set(day)))
-        .put(p("As the label says. Where only a month stands there, its last day is usually meant (common practice).").class("quiet"))
-        .put(
-            div("buttons")
-                .put(
-                    button("button main", format!("{}-take", kind.id))
-                        .words(if is_change { "Keep the change" } else { "Add it" })
-                        .click(move || form.take(studio, bench, kind)),
-                )
-                .put(
-                    button("button", format!("{}-leave", kind.id))
-                        .words("Leave it")
-                        .click(move || form.open.set(false)),
-                ),
-        )
-        .into()
-}
-
-/// The needles' batch.
-pub fn needles(studio: Studio, bench: Bench) -> El {
-    let now = move || {
-        let batch = bench.of_visit(studio, |visit| visit.needle_batch.clone());
-        batch.unwrap_or_default()
-    };
-    let in_short = move || match now() {
-        none if none.is_empty() => "no batch".to_owned(),
-        batch => batch,
-    };
-    let keep = move |batch: String| {
-        let batch = batch.trim().to_owned();
-        if bench.change(studio, VisitChange::NeedleBatch(batch.clone())) {
-            bench.put_on_shelf(|shelf| shelf.put_needles(&batch));
-        }
-    };
-    let offered = move || {
-        let shelf = bench.shelf.get_clone();
-        let (record, visit) = studio.record().zip(bench.number(studio))?;
-        Some(record.offered_needles(visit, &shelf))
-    };
-    let input = el("input")
-        .at("type", "text")
-        .at("maxlength", "100")
-        .at("autocomplete", "off")
-        .at("enterkeyhint", "done")
-        .label("Batch of the needles")
-        .id("needle-batch")
-        .value(now)
-        .on::<Event>("change", move |e| keep(value_of(e)));
-    let inside = div("inside")
-        .put(
-            div("field")
-                .put(el("span").decoration().words("Batch of the needles"))
-                .put(input),
-        )
-        .shows(offered, move |offered| {
-            let each = offered.unwrap_or_default().into_iter().enumerate();
-            let each = each.map(|(at, batch)| {
-                button("button start", format!("needles-offer-{at}"))
-                    .label(format!("Used again: batch {batch}"))
-                    .words(format!("+ batch {batch}"))
-                    .click(move || keep(batch.clone()))
-            });
-            div("offers")
-                .at("role", "group")
-                .label("Used before")
-                .all(each)
-                .into()
-        });
-    shape::section("needles", "Needles", in_short, inside)
 }
