@@ -222,11 +222,18 @@ impl Desk {
     fn turning(&self) -> El {
         let (back, words) = (self.clone(), self.words);
         let at = self.at;
-        div("signing-turning").put(
-            button("button", "sign-back")
-                .flag("disabled", move || at.get() == 0)
-                .says(move || words.say("sign-back"))
-                .click(move || back.back()),
+        div("signing-turning").shows(
+            move || at.get() > 0,
+            move |can_go| {
+                if !can_go {
+                    return View::new();
+                }
+                let back = back.clone();
+                button("button", "sign-back")
+                    .says(move || words.say("sign-back"))
+                    .click(move || back.back())
+                    .into()
+            },
         )
     }
 }
