@@ -19,4 +19,5 @@ mod measure;
 mod photo;
 mod seal;
 mod sheet;
+mod studio;
 mod visits;
