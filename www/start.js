@@ -98,11 +98,28 @@ addEventListener("ophryon-between-clients", async () => {
   keepCopy();
 });
 
+// Styles of what isn't on the first screen, in this order; the build puts them
+// beside the parts of the app.
+const LATER_STYLES = [
+  "hands", "shaping", "balance", "paper", "safe", "versions", "visits", "handed", "look", "show",
+  "signing", "guest",
+];
+
+function bringStyles() {
+  for (const name of LATER_STYLES) {
+    const link = document.createElement("link");
+    link.rel = "stylesheet";
+    link.href = `later/styles/${name}.css`;
+    document.head.append(link);
+  }
+}
+
 try {
   if (canKeep) await takeNewerVersion();
   const { default: init } = await import("./ophryon.js");
   await init({ module_or_path: new URL("ophryon_bg.wasm", import.meta.url) });
   starting.remove();
+  bringStyles();
   if (canKeep) keepCopy();
 } catch (trouble) {
   stop(
