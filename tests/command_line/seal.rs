@@ -2,6 +2,7 @@
 
 use std::fs;
 use std::path::Path;
+use std::process::Command;
 
 use serde_json::{Value, json};
 
@@ -202,5 +203,146 @@ fn what_is_no_seal_or_no_file_is_refused() {
     assert_refusal(
         &desk.run(&["seal", "none.json"]),
         &["there is no such file"],
+    );
+}
+
+/// Words of the PDF, as a reader of another make finds them.
+fn on_paper(desk: &Desk, more: &[&str]) -> (i32, String, String) {
+    let all = [
+        &["seal", "client.json", "--paper", "a.pdf", "--replace"],
+        more,
+    ]
+    .concat();
+    let ran = desk.run(&all);
+    assert_eq!(ran.err, "", "{}", ran.out);
+    let words = Command::new("pdftotext")
+        .arg(desk.path("a.pdf"))
+        .arg("-")
+        .output()
+        .expect("pdftotext, of poppler-utils");
+    let words = String::from_utf8(words.stdout).expect("text");
+    (ran.code, ran.out, words)
+}
+
+/// How many JPEG pictures are in it.
+fn pictures(desk: &Desk) -> usize {
+    let listed = Command::new("pdfimages")
+        .arg("-list")
+        .arg(desk.path("a.pdf"))
+        .output()
+        .expect("pdfimages, of poppler-utils");
+    let listed = String::from_utf8(listed.stdout).expect("text");
+    listed
+        .lines()
+        .filter(|line| line.contains(" jpeg "))
+        .count()
+}
+
+#[test]
+fn an_agreement_goes_on_paper_with_all_that_was_sealed() {
+    let desk = desk();
+    let (code, told, words) = on_paper(&desk, &[]);
+    assert_eq!(code, 0);
+    assert!(told.contains("Written: agreement 1 as a.pdf."), "{told}");
+    let sealed = desk.client()["consent"]["agreements"][0]["sealed"].clone();
+    let sealed: Value = serde_json::from_str(sealed.as_str().expect("a text")).expect("JSON");
+    let one_line = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    let asked = &sealed["asked"];
+    for part in ["statements", "cautions"] {
+        for sentence in asked[part].as_array().expect("a list") {
+            let sentence = sentence["words"].as_str().expect("words");
+            assert!(one_line.contains(sentence), "no “{sentence}” in {words}");
+        }
+    }
+    // The whole seal, in groups of eight digits.
+    assert!(one_line.replace(' ', "").contains(SEAL), "{words}");
+    for part in [
+        "demo-even",
+        "27 February 2025, 05:09",
+        "NO ANSWER",
+        "Page 2 of 2",
+    ] {
+        assert!(words.contains(part), "no “{part}” in {words}");
+    }
+    assert!(!words.contains("WITHDRAWN") && !words.contains("NOT AGREED"));
+    // Before, drawn, healed; she lets photos be kept.
+    assert_eq!(pictures(&desk), 3);
+    on_paper(&desk, &["--without-face"]);
+    assert_eq!(pictures(&desk), 0);
+    for (checker, arguments) in [("qpdf", ["--check", "a.pdf"])] {
+        let checked = Command::new(checker)
+            .args(arguments)
+            .current_dir(desk.path("."))
+            .output()
+            .expect("qpdf");
+        assert!(checked.status.success(), "{checked:?}");
+    }
+}
+
+#[test]
+fn a_paper_says_that_it_was_withdrawn_or_that_the_shape_moved_on() {
+    let desk = desk();
+    desk.change(|client| client["pair"]["points"]["tail"][1] = json!(14.0));
+    let (code, _, words) = on_paper(&desk, &[]);
+    assert_eq!(code, 1);
+    assert!(
+        words.contains("CHANGED SINCE: the present shape is NOT AGREED"),
+        "{words}"
+    );
+    desk.change(|client| {
+        client["consent"]["agreements"][0]["withdrawn"] = json!("2025-12-01T09:00:00Z");
+    });
+    let (_, _, words) = on_paper(&desk, &[]);
+    assert!(
+        words.contains("WITHDRAWN 1 December 2025, 09:00"),
+        "{words}"
+    );
+    // Where she lets no photo be kept, no option brings her face on paper: the
+    // Spanish one said no.
+    let agreed = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("command_line")
+        .join("../fixtures/seals/demo-movement.json");
+    fs::copy(agreed, desk.path("client.json")).expect("the fixture is there");
+    let (_, told, words) = on_paper(&desk, &[]);
+    assert!(
+        told.contains("because she does not let photos be kept"),
+        "{told}"
+    );
+    assert!(words.contains("Acuerdo sobre una forma exacta"), "{words}");
+    assert_eq!(pictures(&desk), 0);
+}
+
+#[test]
+fn no_paper_is_made_of_what_is_not_there_or_is_damaged() {
+    let desk = desk();
+    let paper =
+        |more: &[&str]| desk.run(&[&["seal", "client.json", "--paper", "b.pdf"], more].concat());
+    assert_refusal(
+        &paper(&["--agreement", "2"]),
+        &["no agreement 2", "from 1 to 1"],
+    );
+    fs::write(desk.path("b.pdf"), "mine").expect("written");
+    let ran = paper(&[]);
+    assert_eq!(ran.code, 2);
+    assert_eq!(fs::read(desk.path("b.pdf")).expect("there"), b"mine");
+    fs::remove_file(desk.path("b.pdf")).expect("removed");
+    desk.change(|client| {
+        let sealed = &mut client["consent"]["agreements"][0]["sealed"];
+        *sealed = json!(
+            sealed
+                .as_str()
+                .expect("a text")
+                .replace("keloids", "keloid")
+        );
+    });
+    assert_refusal(
+        &paper(&[]),
+        &["can't be relied on", "changed after it was sealed"],
+    );
+    assert!(!desk.path("b.pdf").exists());
+    let never = Desk::new();
+    assert_refusal(
+        &never.run(&["seal", "client.json", "--paper", "b.pdf"]),
+        &["has not agreed to anything"],
     );
 }
