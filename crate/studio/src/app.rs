@@ -41,7 +41,7 @@ pub fn app() -> View {
             _ if !is_known => View::new(),
             // Whatever else is open, she sees nothing but her own face.
             (true, _) => studio.later.handed.show(move |views| (views.whole)(studio)),
-            (false, true) => desk(studio),
+            (false, true) => work(studio),
             (false, false) => home(studio),
         },
     )
@@ -66,6 +66,20 @@ fn history_keys(studio: Studio, event: &KeyboardEvent) {
         _ => return,
     }
     event.prevent_default();
+}
+
+/// The client in work, or how she was.
+fn work(studio: Studio) -> View {
+    shows(
+        move || studio.keeper.looks_back.get(),
+        move |looks_back| {
+            if looks_back {
+                studio.later.safe.show(move |views| (views.versions)(studio))
+            } else {
+                desk(studio)
+            }
+        },
+    )
 }
 
 /// Stage and panel.
