@@ -112,7 +112,7 @@ fn shot(head: &Head, chance: &mut Chance, care: Care, state: PhotoState) -> Phot
     let (width, height) = camera.size;
     let id = match state {
         PhotoState::Relaxed => "relaxed",
-        PhotoState::EyesOpen | PhotoState::Raised => "eyes-open",
+        _ => "eyes-open",
     };
     let image = Image::File {
         name: format!("{id}.jpg"),

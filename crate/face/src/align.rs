@@ -52,6 +52,8 @@ pub struct Alignment {
     pub landmarks: usize,
     /// What the landmarks leave without the worst one, mm.
     rms_without_worst_mm: f64,
+    /// Root of the sum of their squared distances from their middle, mm.
+    extent_mm: f64,
 }
 
 impl Alignment {
@@ -86,6 +88,7 @@ impl Alignment {
             worst_mm,
             landmarks: pairs.len(),
             rms_without_worst_mm,
+            extent_mm: similarity.extent(&pairs),
         })
     }
 
@@ -105,6 +108,31 @@ impl Alignment {
     /// The photo's own scale, from the alignment.
     pub const fn mm_per_px(&self) -> f64 {
         self.similarity.size
+    }
+
+    /// How sure that scale is, relative, where each landmark lies within
+    /// `tap_sd_mm` of its place in either photo (standard uncertainty).
+    pub fn scale_sd(&self, tap_sd_mm: f64) -> f64 {
+        tap_sd_mm / self.extent_mm.max(1.0)
+    }
+
+    /// Standard uncertainty of where a place of the levelled face comes to lie
+    /// in each direction, mm: shift and turn together.
+    pub fn place_sd_mm(&self, at: Point<Front>, tap_sd_mm: f64) -> f64 {
+        let [x, y] = self.similarity.to;
+        let away = libm::hypot(at.x - x, at.y - y);
+        let shift = 1.0 / (self.landmarks.max(1) as f64).sqrt();
+        tap_sd_mm * libm::hypot(shift, away / self.extent_mm.max(1.0))
+    }
+
+    /// The same with another scale; the middle of the landmarks and the turn
+    /// stay.
+    #[must_use]
+    pub fn with_mm_per_px(mut self, mm_per_px: f64) -> Self {
+        if mm_per_px.is_finite() && mm_per_px > 0.0 {
+            self.similarity.size = mm_per_px;
+        }
+        self
     }
 
     /// How far the face is turned in the photo against the levelled one,
@@ -207,6 +235,15 @@ impl Similarity {
     fn off(&self, (z, w): &Pair) -> f64 {
         let at = self.there(*z);
         libm::hypot(at[0] - w[0], at[1] - w[1])
+    }
+
+    /// Of the second plane's points.
+    fn extent(&self, pairs: &[Pair]) -> f64 {
+        let square = |w: &[f64; 2]| {
+            let (x, y) = (w[0] - self.to[0], w[1] - self.to[1]);
+            x * x + y * y
+        };
+        pairs.iter().map(|(_, w)| square(w)).sum::<f64>().sqrt()
     }
 
     fn rms(&self, pairs: &[Pair]) -> f64 {

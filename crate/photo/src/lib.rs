@@ -6,6 +6,7 @@
 //! | its size | the size at which it is kept | [`Size::kept`] |
 //! | focal length, width | px of focal length, camera distance | [`PhotoFile::optics`] |
 //! | pixels, where a brow is | where its hair grows | [`find_hair`] |
+//! | pixels, the agreed outline | what of it healed | [`measure_healed`] |
 //!
 //! Nothing is decoded here: the browser or the command line does that. Bad
 //! files come back as a [`PhotoError`] with its sentence, whatever their bytes
@@ -15,6 +16,7 @@ mod bytes;
 mod exif;
 mod file;
 mod hair;
+mod healed;
 mod heif;
 mod iris;
 mod jpeg;
@@ -35,6 +37,10 @@ pub use file::{PhotoError, PhotoFile};
 pub use hair::{
     BRUSH_MM, Brush, BrushError, FoundHair, HairCover, HairRemark, HairSearch, NoHair, SearchError,
     brushed, find_hair,
+};
+pub use healed::{
+    Band, BandPlace, Columns, FIFTHS, Filled, Measured, NoPigment, Patch, Pigment, PigmentSearch,
+    TouchUp, measure_healed,
 };
 pub use iris::{CATCH_MM, Iris, RoughScale, WeakEvidence, find_iris};
 pub use kind::Kind;

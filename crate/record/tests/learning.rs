@@ -23,6 +23,7 @@ fn kept(area_gone: f64) -> Kept {
         area: share(1.0 - area_gone),
         thickness: share(1.0 - area_gone / 2.0),
         lightening: None,
+        darkness: None,
     }
 }
 

@@ -49,6 +49,7 @@ fn check() -> HealedCheck {
         area: share(0.88),
         thickness: share(0.9),
         lightening: Some(share(0.35)),
+        darkness: None,
     };
     HealedCheck {
         photo: Some(PHOTO.to_owned()),

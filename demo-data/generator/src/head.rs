@@ -20,6 +20,8 @@
 
 use crate::hair::Hair;
 use crate::skin::Skin;
+use crate::truth::Pair;
+use crate::worked::Worked;
 use serde::{Deserialize, Serialize};
 
 /// One side of the client. "Right" and "left" are always the client's own.
@@ -62,6 +64,8 @@ pub struct Head {
     pub hair: Hair,
     /// Seed of hairs, pores and freckles.
     pub seed: u64,
+    /// Powder worked into the brows.
+    pub worked: Pair<Option<Worked>>,
 }
 
 impl Head {
@@ -97,6 +101,7 @@ impl Default for Head {
             skin: Skin::tone(2),
             hair: Hair::default(),
             seed: 1,
+            worked: Pair::of(|_| None),
         }
     }
 }

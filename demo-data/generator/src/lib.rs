@@ -31,6 +31,7 @@ mod skin_path;
 mod surface;
 mod truth;
 mod vec3;
+mod worked;
 
 pub use brow_hair::{BrowHair, HairGround, brow_hairs};
 pub use camera::{Camera, Turn, project};
@@ -54,3 +55,4 @@ pub use truth::{
     client_truth, photo_truth,
 };
 pub use vec3::{Vec3, v3};
+pub use worked::{Faded, Worked, WorkedTruth};

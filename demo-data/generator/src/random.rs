@@ -6,6 +6,7 @@ use crate::head::{
     Brow, Expression, Head, Lift, Proportions, Side, SideExpression, SideFeatures, spot,
 };
 use crate::skin::{Skin, TONES};
+use crate::truth::Pair;
 
 impl Head {
     /// A plausible invented head; the same seed gives the same head.
@@ -115,6 +116,7 @@ impl Head {
                 style,
             ),
             seed,
+            worked: Pair::of(|_| None),
         }
     }
 

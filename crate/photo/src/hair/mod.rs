@@ -27,10 +27,12 @@ pub use search::{HairSearch, SearchError};
 
 use crate::Pixels;
 use crate::plane::{Plane, Tone};
-use mask::Mask;
+pub(crate) use border::rings;
+pub(crate) use mask::Mask;
 use search::GROWTH_MM;
-use skin::{Differing, broad};
-use tell::{FEATURES, Tell};
+use skin::broad;
+pub(crate) use skin::{Differing, median};
+pub(crate) use tell::{FEATURES, Tell};
 
 /// Cells to a millimetre at most: about a hair's breadth, 0.07 to 0.13 mm.
 const FINEST: f64 = 5.0;
@@ -368,7 +370,7 @@ impl Field {
 }
 
 /// Whether a closed line winds round a place an odd number of times.
-fn inside(ring: &[Point<Photo>], p: Point<Photo>) -> bool {
+pub(crate) fn inside(ring: &[Point<Photo>], p: Point<Photo>) -> bool {
     let next = ring.iter().cycle().skip(1);
     ring.iter().zip(next).fold(false, |odd, (a, b)| {
         let crossed =

@@ -179,13 +179,21 @@ fn skin(scene: &Scene, x: f64, y: f64) -> Material {
         gloss += 0.35 * lip * (1.0 - line);
         tight += 26.0 * lip;
     }
+    // Powder lies in the skin, under the hairs.
+    if let Some(worked) = scene.head.worked.side(side) {
+        let cover = worked.cover(l, y);
+        if cover > 0.0 {
+            c = mix_rgb(c, worked.colour, cover);
+        }
+    }
     // The brow's skin is a little shaded by its own hairs.
     let brow = scene.head.brow_now(side);
     if brow.contains(l, y) {
         let edge = (brow.upper(l) - y)
             .min(y - brow.lower(l))
             .min(l - brow.front(y));
-        let k = 0.16 * step(0.0, 1.6, edge);
+        // Sparser brows are shaded less.
+        let k = 0.16 * (brow.density / 1.8).min(1.0) * step(0.0, 1.6, edge);
         c = mix_rgb(c, scene.head.hair.brow, k);
     }
     // Shine of forehead, nose and cheekbones.
