@@ -33,6 +33,7 @@ use std::future::Future;
 use std::pin::Pin;
 use std::time::Duration;
 
+use ophryon_archive::Passphrase;
 use ophryon_record::Record;
 use sycamore::reactive::{Signal, create_signal};
 use sycamore::web::View;
@@ -47,6 +48,8 @@ use crate::home::Doing;
 use crate::markup::{button, div, p, shows};
 use crate::paper::press::Press;
 use crate::places;
+use crate::safe::backup::Whom;
+use crate::safe::progress::Progress;
 use crate::studio::Studio;
 
 /// The first screen rests for this long before parts are fetched beside it.
@@ -74,8 +77,11 @@ pub struct Parts {
     pub handed: Part<HandedViews>,
     /// The place Visits: the log, the healed check.
     pub visits: Part<VisitViews>,
-    /// Backups, erasing, earlier versions: of the first screen and of a client.
+    /// Finding, details, erasing, earlier versions: of the first screen and of a
+    /// client.
     pub safe: Part<SafeViews>,
+    /// Backups, and bringing clients back from one.
+    pub backup: Part<BackupViews>,
     /// What a client sees on a device of her own. Comes when a link or the
     /// studio's network brings her.
     pub guest: Part<GuestViews>,
@@ -96,6 +102,7 @@ impl Parts {
             show: Part::new("Show", || Box::pin(show())),
             handed: Part::new("What the client sees", || Box::pin(handed())),
             visits: Part::new("Visits", || Box::pin(visits())),
+            backup: Part::new("Backup", || Box::pin(backup())),
             safe: Part::new("What keeps clients safe", || Box::pin(safe())),
             guest: Part::new("The page to look at and sign", || Box::pin(guest())),
             press: Part::new("The writer of PDF", || Box::pin(press())),
@@ -119,6 +126,7 @@ impl Parts {
                 let _ = self.handed.get().await;
                 let _ = self.visits.get().await;
                 let _ = self.safe.get().await;
+                let _ = self.backup.get().await;
             });
         });
     }
@@ -291,13 +299,28 @@ fn guest() -> Result<GuestViews, Away> {
     })
 }
 
+/// Backups.
+#[derive(Clone, Copy)]
+pub struct BackupViews {
+    /// Backup, bringing back and room, instead of the clients.
+    pub page: fn(Doing) -> View,
+    /// Makes one, shows how far it is and says what came of it.
+    pub back_up: fn(Doing, Whom, Option<Passphrase>, Progress, Signal<Option<String>>),
+}
+
+#[wasm_split(backup, fallible)]
+fn backup() -> Result<BackupViews, Away> {
+    Ok(BackupViews {
+        page: crate::safe::backup::page,
+        back_up: crate::safe::backup::back_up,
+    })
+}
+
 /// What keeps clients safe.
 #[derive(Clone, Copy)]
 pub struct SafeViews {
     /// How old the last backup is, on the first screen.
     pub card: fn(Doing) -> View,
-    /// Backup, bringing back and room, instead of the clients.
-    pub keeping: fn(Doing) -> View,
     /// Finding a client among many.
     pub find: fn(Doing) -> View,
     /// Who a client of the list is, and what can be done with her file.
@@ -316,7 +339,6 @@ pub struct SafeViews {
 fn safe() -> Result<SafeViews, Away> {
     Ok(SafeViews {
         card: crate::safe::card,
-        keeping: crate::safe::keeping,
         find: crate::safe::find,
         details: crate::safe::details,
         in_client: crate::safe::in_client,

@@ -57,10 +57,10 @@ pub fn home(studio: Studio) -> View {
     page::say("ophryon-between-clients");
     let whole = move |is_safe: bool| {
         if is_safe {
-            let safe = studio.later.safe;
+            let backup = studio.later.backup;
             el("main")
                 .class("home-safe")
-                .put(safe.show(move |views| (views.keeping)(doing)))
+                .put(backup.show(move |views| (views.page)(doing)))
                 .into()
         } else {
             front(doing)

@@ -5,8 +5,11 @@ use std::collections::BTreeMap;
 use crate::device::clock;
 use crate::device::store::{Base, Entry, Space, Store};
 
-use super::backup::LAST;
 use super::own::count;
+
+/// Under which the store knows when all clients last went into a backup, ms
+/// since 1970.
+pub const LAST: &str = "backup";
 
 /// After how many days the store reminds, a fact of this device.
 pub const REMIND: &str = "backup-days";

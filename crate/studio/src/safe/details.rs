@@ -8,8 +8,9 @@ use wasm_bindgen_futures::spawn_local;
 use web_sys::{Event, HtmlTextAreaElement};
 
 use super::erase;
+use super::backup::Whom;
 use super::progress::Progress;
-use super::{backup, own};
+use super::own;
 use crate::device::clock;
 use crate::device::store::{Entry, Keeping, NotKept};
 use crate::home::Doing;
@@ -150,10 +151,15 @@ fn of_record(doing: Doing, entry: &Entry, record: Record) -> View {
         }
     };
     let back_up = {
-        let whom = backup::Whom::One(key.clone(), code.clone());
+        let whom = Whom::One(key.clone(), code.clone());
         move || {
             let whom = whom.clone();
-            super::keeping::back_up(doing, whom, None, progress, said);
+            spawn_local(async move {
+                match doing.studio.later.backup.get().await {
+                    Ok(views) => (views.back_up)(doing, whom, None, progress, said),
+                    Err(why) => said.set(Some(why)),
+                }
+            });
         }
     };
     parts![

@@ -3,27 +3,18 @@
 //! [`crate::later`].
 
 mod age;
-mod backup;
-mod bring;
+pub mod backup;
 mod card;
-mod carry;
-mod changes;
-mod compare;
 mod details;
 mod erase;
 mod find;
-mod keeping;
 mod own;
 mod pages;
-mod progress;
-mod restore;
+pub mod progress;
 mod search;
-mod sink;
-mod source;
 mod versions;
 
 pub use card::card;
 pub use details::{details, in_client, wishes};
 pub use find::find;
-pub use keeping::keeping;
 pub use versions::{between_windows, versions};

@@ -7,20 +7,21 @@ use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 use web_sys::Event;
 
-use super::age::{Age, DAYS, REMIND, room};
-use super::backup::{self, Whom, make};
+use super::Whom;
 use super::bring::bring_back;
-use super::own;
-use super::progress::Progress;
+use super::make::{self, make};
 use crate::device::clock;
 use crate::device::store::{Space, space};
 use crate::home::Doing;
 use crate::markup::{El, button, div, el, p, value_of, yes_no};
 use crate::parts;
 use crate::parts::icon::{Drawing, icon};
+use crate::safe::age::{Age, DAYS, REMIND, room};
+use crate::safe::own;
+use crate::safe::progress::Progress;
 
 /// The page.
-pub fn keeping(doing: Doing) -> View {
+pub fn page(doing: Doing) -> View {
     let progress = Progress::new();
     let age = create_signal(None::<Age>);
     reread(doing, age);
@@ -88,7 +89,7 @@ pub fn back_up(
     });
 }
 
-fn says(outcome: &backup::Outcome) -> String {
+fn says(outcome: &make::Outcome) -> String {
     let (name, clients) = (&outcome.name, own::count(outcome.clients, "client"));
     let mut words = format!(
         "“{name}” with {clients} went to where this browser saves files. Keep a copy away from this device."

@@ -7,10 +7,10 @@ use ophryon_archive::{Choice, Row, Standing};
 use sycamore::web::View;
 
 use super::compare::Compared;
-use super::own::count;
 use super::restore::Brought;
 use crate::device::clock;
 use crate::markup::{div, el, p};
+use crate::safe::own::count;
 
 /// What is done with her: as was chosen, else the usual.
 pub fn choice(chosen: &BTreeMap<usize, Choice>, row: &Row) -> Choice {

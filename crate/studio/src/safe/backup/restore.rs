@@ -7,10 +7,10 @@ use ophryon_record::Record;
 
 use super::carry::{self, Here};
 use super::compare::{Compared, sentence};
-use super::progress::Progress;
 use crate::device::store::{Base, Entry, Reading, Store, Whole, new_key};
 use crate::device::{clock, page, pictures};
 use crate::places;
+use crate::safe::progress::Progress;
 use crate::studio::Studio;
 
 /// What a restore did.

@@ -10,10 +10,10 @@ use ophryon_archive::{
 use ophryon_record::{Image, Record};
 use web_sys::File;
 
-use super::progress::{Progress, rest};
 use super::source::Source;
 use crate::device::files;
 use crate::device::store::Store;
+use crate::safe::progress::{Progress, rest};
 use crate::studio::Studio;
 use crate::words;
 
@@ -222,4 +222,3 @@ async fn present(
     }
     Ok((present, here))
 }
-

@@ -4,25 +4,14 @@ use ophryon_archive::{BackupWriter, Made, Passphrase, PhotoBytes, WriteError, st
 use ophryon_record::{Image, Record};
 use web_sys::Blob;
 
-use super::progress::{Progress, rest};
+use super::Whom;
 use super::sink::Sink;
 use crate::device::store::{Base, Raw, Store};
 use crate::device::{clock, files, pictures};
+use crate::safe::age::LAST;
+use crate::safe::progress::{Progress, rest};
 use crate::studio::Studio;
 use crate::words;
-
-/// Under which the store knows when all clients last went into a backup, ms
-/// since 1970.
-pub const LAST: &str = "backup";
-
-/// Whom a backup is to hold.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Whom {
-    /// All clients on this device.
-    All,
-    /// One, by her key and code.
-    One(String, String),
-}
 
 /// What came of it.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -11,15 +11,15 @@ use web_sys::File;
 
 use super::changes::{choice, dates, faults, said, standing, summary, ways};
 use super::compare::{Compared, Shut, compare};
-use super::keeping::passphrase_field;
-use super::own::count;
-use super::pages;
-use super::progress::Progress;
+use super::page::passphrase_field;
 use super::restore::{Brought, bring};
 use crate::home::Doing;
 use crate::markup::{El, button, div, el, p, shows};
 use crate::parts;
 use crate::parts::icon::Drawing;
+use crate::safe::own::count;
+use crate::safe::pages;
+use crate::safe::progress::Progress;
 use crate::stage::bring::FileButton;
 use crate::words;
 
@@ -299,4 +299,3 @@ impl Bringing {
         ]
     }
 }
-
