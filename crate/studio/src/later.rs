@@ -46,6 +46,7 @@ use crate::device::store::Entry;
 use crate::device::pictures::Looks;
 use crate::home::Doing;
 use crate::markup::{button, div, p, shows};
+use crate::paper::agreement::Wanted as AgreementWanted;
 use crate::paper::press::Press;
 use crate::places;
 use crate::safe::backup::Whom;
@@ -147,6 +148,8 @@ pub struct PaperViews {
     pub panel: fn(Studio) -> View,
     /// The shape as it is was the last to be printed or saved.
     pub is_done: fn(Studio) -> bool,
+    /// Prints an agreement, or saves it as PDF.
+    pub agreement: fn(Studio, AgreementWanted) -> Work<Result<Option<String>, String>>,
 }
 
 #[wasm_split(paper, fallible)]
@@ -155,6 +158,7 @@ fn paper() -> Result<PaperViews, Away> {
         table: crate::paper::table,
         panel: crate::paper::paper_panel,
         is_done: crate::paper::is_done,
+        agreement: crate::paper::agreement::agreement,
     })
 }
 

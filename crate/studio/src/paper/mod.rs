@@ -4,6 +4,7 @@
 //! Reached by [`table`], [`paper_panel`] and [`is_done`] alone, so that all of it can be a
 //! part of the app that is fetched when it is first used.
 
+pub mod agreement;
 mod files_out;
 pub mod letters;
 mod made;

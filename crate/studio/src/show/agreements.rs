@@ -8,6 +8,7 @@ use sycamore::web::View;
 use super::papers;
 use crate::device::clock;
 use crate::markup::{El, button, div, el, p, selector};
+use crate::paper::agreement::To;
 use crate::shape;
 use crate::studio::Studio;
 use crate::words::sentence;
@@ -120,13 +121,23 @@ fn one(
             button("button", format!("print-agreement-{}", index + 1))
                 .flag("disabled", move || busy.get())
                 .words("Print")
-                .click(move || papers::print(studio, index, with_face.get_untracked(), busy)),
+                .click(move || {
+                    papers::put_on_paper(
+                        studio,
+                        index,
+                        with_face.get_untracked(),
+                        To::Printer,
+                        busy,
+                    )
+                }),
         )
         .put(
             button("button", format!("save-agreement-{}", index + 1))
                 .flag("disabled", move || busy.get())
                 .words("Save as PDF")
-                .click(move || papers::save(studio, index, with_face.get_untracked(), busy)),
+                .click(move || {
+                    papers::put_on_paper(studio, index, with_face.get_untracked(), To::File, busy)
+                }),
         );
     let card = card.put(face).put(papers).put(papers::busy_word(busy));
     if row.is_withdrawn {
