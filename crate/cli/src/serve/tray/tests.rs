@@ -1,5 +1,5 @@
 use super::*;
-use ophryon_agreement::{Kind, Said, Signature, text_for};
+use ophryon_agreement::{Kind, Said, Signature, pack, text_for};
 use ophryon_record::{ConsentEdit, Edit, Record, apply};
 
 const CODE: Code = Code(48_291);
@@ -13,13 +13,19 @@ fn at(seconds: u64) -> Duration {
 
 /// An invitation, and her answer to it.
 fn travelled(nonce: u8) -> (String, String) {
+    let (_, packet, answer) = sent(nonce);
+    (packet, answer)
+}
+
+/// The same with the file that it was sent of.
+fn sent(nonce: u8) -> (Record, String, String) {
     let client = include_str!("../../../../../demo-data/demo-even/client.json");
     let record = Record::from_json(client).unwrap();
     let record = apply(&record, &Edit::Propose).unwrap();
     let ask = ConsentEdit::Ask(Box::new(text_for("en").unwrap().asked()));
     let record = apply(&record, &Edit::Consent(ask)).unwrap();
     let when: ophryon_agreement::When = "2025-03-14T15:09:26+01:00".parse().unwrap();
-    let (_, packet) = record
+    let (edit, packet) = record
         .invite(Hex::from_bytes([nonce; 16]), when.clone())
         .unwrap();
     let there = Invitation::read(&packet).unwrap();
@@ -34,7 +40,8 @@ fn travelled(nonce: u8) -> (String, String) {
     let answer = there
         .answer(&asked, Signature::Typed { name }, when)
         .unwrap();
-    (packet, answer)
+    let record = apply(&record, &Edit::Consent(edit)).unwrap();
+    (record, packet, answer)
 }
 
 fn offered() -> (Tray, String) {
@@ -206,4 +213,110 @@ fn many_calls_at_once_are_put_off_and_a_quiet_moment_clears_them() {
     assert_eq!(calls(&mut tray, at(100)), MOST_CALLS as usize);
     assert_eq!(calls(&mut tray, at(105)), 0);
     assert_eq!(calls(&mut tray, at(110)), MOST_CALLS as usize);
+}
+
+/// Numbers by chance, the same ones each time (Marsaglia: Xorshift RNGs,
+/// Journal of Statistical Software 8(14), 2003; from memory).
+struct Chance(u64);
+
+impl Chance {
+    fn below(&mut self, most: usize) -> usize {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        (self.0 % most as u64) as usize
+    }
+}
+
+/// Cut, lengthened, one letter changed, or doubled.
+fn mishap(text: &str, chance: &mut Chance) -> String {
+    let at = chance.below(text.len());
+    let letter = ["A", "z", "7", "-", ".", "é"][chance.below(6)];
+    match chance.below(5) {
+        0 => text[..at].to_owned(),
+        1 => text[at + 1..].to_owned(),
+        2 => format!("{}{letter}{}", &text[..at], &text[at..]),
+        3 => format!("{}{letter}{}", &text[..at], &text[at + 1..]),
+        _ => text.repeat(2 + chance.below(80)),
+    }
+}
+
+/// The same answer with something else in it and a check that fits: made by
+/// somebody who knows how.
+fn forged(answer: &str, chance: &mut Chance) -> String {
+    use serde_json::Value;
+    let mut value: Value = unpack(PacketKind::Answer, answer).unwrap();
+    let field = ["nonce", "seal", "said", "cautions", "signature", "at"][chance.below(6)];
+    let other = match value[field].take() {
+        Value::Array(mut list) => {
+            let n = chance.below(list.len());
+            let now = list[n].as_str().unwrap_or_default().to_owned();
+            list[n] = if now == "yes" { "no" } else { "yes" }.into();
+            if field == "cautions" {
+                list[n] = if now == "not-me" {
+                    "doctor-first"
+                } else {
+                    "not-me"
+                }
+                .into();
+            }
+            Value::Array(list)
+        }
+        Value::Object(mut signature) => {
+            signature["name"] = format!("Ilvane {}", chance.below(1_000)).into();
+            Value::Object(signature)
+        }
+        Value::String(text) if field == "at" => text.replacen("2025", "2024", 1).into(),
+        Value::String(text) => {
+            let at = chance.below(text.len());
+            let digit = if &text[at..=at] == "0" { "1" } else { "0" };
+            format!("{}{digit}{}", &text[..at], &text[at + 1..]).into()
+        }
+        other => other,
+    };
+    value[field] = other;
+    pack(PacketKind::Answer, &value).unwrap()
+}
+
+/// At the door, or where her file is: nothing that was changed on its way is
+/// taken, and each refusal is a sentence.
+#[test]
+fn hundreds_of_changed_answers_are_refused_at_the_door_or_at_the_file() {
+    let (record, packet, answer) = sent(9);
+    let chance = &mut Chance(0x9e37_79b9_7f4a_7c15);
+    let (mut at_the_door, mut at_the_file) = (0, 0);
+    for n in 0..900 {
+        let other = if n % 3 == 0 {
+            forged(&answer, chance)
+        } else {
+            mishap(&answer, chance)
+        };
+        if other == answer {
+            continue;
+        }
+        let mut tray = Tray::default();
+        tray.offer(at(0), &packet, (KEY, CODE)).unwrap();
+        tray.come(at(1), "048291", TICKET).unwrap();
+        match tray.bring(at(2), TICKET, &other) {
+            Err(why) => {
+                assert!(why.to_string().contains("nothing was taken"), "{why}");
+                assert_eq!(tray.look(at(2), KEY), Stage::Taken { seconds: 3599 });
+                at_the_door += 1;
+            }
+            Ok(()) => {
+                let back = tray.answer_of(at(3), KEY).unwrap();
+                let why = record.take_answer(back).expect_err("it was changed");
+                assert!(!why.to_string().is_empty());
+                at_the_file += 1;
+            }
+        }
+    }
+    println!(
+        "of 900 changed answers {at_the_door} were refused at the door, {at_the_file} at the file"
+    );
+    assert!(at_the_door > 600 && at_the_file > 150);
+    assert!(
+        record.take_answer(&answer).is_ok(),
+        "nothing was changed by all that"
+    );
 }
