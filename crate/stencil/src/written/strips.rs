@@ -175,6 +175,9 @@ fn table(
     for strip in all.iter_mut().skip(from) {
         strip.with_next = true;
     }
+    if let Some(last) = all.last_mut() {
+        last.height_mm += 0.8;
+    }
     for cells in rows {
         let cells: Vec<&str> = cells.iter().map(String::as_str).collect();
         if cells.iter().all(|cell| clean(cell).is_empty()) {

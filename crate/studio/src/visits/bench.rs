@@ -113,6 +113,8 @@ impl Bench {
         self.chosen.set(None);
         self.counted.set(vec![]);
         self.timer.set(timer);
+        // Those that were left running long ago go with it.
+        self.keep_timer(timer);
     }
 
     /// The number of the visit in work; `None` while there is none.

@@ -5,7 +5,7 @@ use ophryon_record::{Zone, clock_words};
 use sycamore::web::View;
 
 use super::bench::Bench;
-use super::{brows, skin};
+use super::{awake, brows, skin};
 use crate::markup::{El, button, div, el};
 use crate::parts::icon::{Drawing, drawn, icon};
 use crate::studio::Studio;
@@ -16,6 +16,7 @@ const PAUSE: &str = "M8.500 5v14M15.500 5v14";
 
 /// The whole table.
 pub fn counter(studio: Studio, bench: Bench) -> View {
+    awake::stay_awake();
     // The caution takes the place of the drawing: it must not be overlooked,
     // and nothing is pushed away from under a finger.
     el("section")
@@ -137,7 +138,9 @@ fn tile(studio: Studio, bench: Bench, zone: Zone) -> El {
 fn take_back(studio: Studio, bench: Bench) -> View {
     let last = move || bench.last_counted(studio);
     let words = move || match last() {
-        Some((side, zone)) => format!("Take back: {}, {}", zone.name(), side.name()),
+        Some((side, zone)) => {
+            format!("Take back: {}, client's {}", zone.name(), side.name())
+        }
         None => "Nothing to take back".to_owned(),
     };
     button("button take-back", "take-back")

@@ -118,7 +118,6 @@ pub fn which(studio: Studio, bench: Bench) -> View {
 pub fn agreed(studio: Studio) -> View {
     let said = move || {
         let record = studio.record()?;
-        record.pair.as_ref()?;
         let agreed = record.agreed();
         let sentence = match &agreed {
             AgreedState::Agreed { .. } => agreed.sentence(),

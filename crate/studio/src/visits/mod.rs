@@ -4,6 +4,7 @@
 //! Reached by [`table`] and [`panel`] alone, so that all of it can be a part of
 //! the app that is fetched when it is first used.
 
+mod awake;
 mod bench;
 mod brows;
 mod counter;

@@ -5,7 +5,7 @@ use sycamore::web::View;
 
 use super::bench::Bench;
 use super::days::DayField;
-use crate::markup::{El, button, div, glance, p};
+use crate::markup::{El, button, div, el, glance, p};
 use crate::shape;
 use crate::studio::Studio;
 use crate::words;
@@ -49,8 +49,8 @@ fn proposed(studio: Studio, bench: Bench) -> View {
             proposed.unwrap_or_default()
         )
     };
-    div("inside")
-        .put(crate::markup::el("p").id("next-proposed").says(words))
+    div("visit-stack")
+        .put(el("p").id("next-proposed").says(words))
         .put(
             button("button", "take-next")
                 .words("Settle it so")
@@ -91,18 +91,13 @@ fn settled(studio: Studio, bench: Bench) -> View {
             },
         )
     };
-    div("inside")
+    div("visit-stack")
         .put(
             div("pair-fields")
                 .put(field("Not before", "next-from", |n| n.from, true))
                 .put(field("Not after", "next-to", |n| n.to, false)),
         )
-        .put(
-            crate::markup::el("p")
-                .class("quiet")
-                .id("next-said")
-                .says(said),
-        )
+        .put(el("p").class("quiet").id("next-said").says(said))
         .put(
             button("button", "next-open")
                 .words("Leave it open")

@@ -67,8 +67,9 @@ pub fn panel(studio: Studio, bench: Bench) -> View {
         1 => "Print this page".to_owned(),
         n => format!("Print {n} pages"),
     };
-    div("inside")
+    div("visit-stack")
         .put(p("The visit on paper, for the file that local rules may ask for. They decide what it must hold, for how long it is kept and who may see it.").class("quiet"))
+        .put(running(studio, bench))
         .put(
             button("button main wide", "print-visit")
                 .put(icon(Drawing::Printer))
@@ -102,6 +103,31 @@ pub fn panel(studio: Studio, bench: Bench) -> View {
         .put(which_paper(studio))
         .put(whose(studio, bench))
         .into()
+}
+
+/// What a timer comes to is written down when it is paused.
+fn running(studio: Studio, bench: Bench) -> View {
+    shows(
+        move || bench.running(studio).is_some(),
+        move |is_running| {
+            if !is_running {
+                return View::new();
+            }
+            div("word calm")
+                .id("sheet-timer")
+                .put(p(
+                    "A timer runs. Its time goes on the sheet once it is paused.",
+                ))
+                .put(
+                    div("buttons").put(
+                        button("button", "sheet-pause")
+                            .words("Pause it")
+                            .click(move || bench.pause(studio)),
+                    ),
+                )
+                .into()
+        },
+    )
 }
 
 fn which_paper(studio: Studio) -> El {

@@ -125,7 +125,10 @@ fn section(studio: Studio, bench: Bench, kind: Kind) -> El {
                     typed(studio, bench, kind, form)
                 } else {
                     button("button", format!("{}-new", kind.id))
-                        .words(format!("Enter another {}", kind.one))
+                        .says(move || match there(studio, bench, kind).is_empty() {
+                            true => format!("Enter a {}", kind.one),
+                            false => format!("Enter another {}", kind.one),
+                        })
                         .click(move || form.show(Supply::default(), None))
                         .into()
                 }
