@@ -9,10 +9,12 @@ use wasm_bindgen::JsCast;
 use web_sys::PointerEvent;
 
 use super::Client;
+use super::page::Page;
 use crate::look::{self, Facing};
-use crate::markup::{El, div, glance, svg};
+use crate::markup::{El, div, el, glance, svg};
 use crate::stage::measure;
 use crate::stage::sight::{Sight, Size, Spot};
+use crate::studio::Studio;
 
 /// A finger that moved less than this drew no further, CSS px; a circle of the
 /// size of a face keeps well under [`MOST_CIRCLE_POINTS`].
@@ -54,46 +56,110 @@ impl Circling {
     }
 }
 
-/// How the photo lies under the layer, and whether mirrored; followed.
-fn ground(client: Client) -> Option<(Sight, bool, f64)> {
-    let record = client.studio.record()?;
-    let size = client.circling.size.get();
-    let look = client.studio.view.look;
-    if !size.is_some() {
-        return None;
+/// How the photo lies under a layer, and whether mirrored.
+struct Ground {
+    sight: Sight,
+    mirrored: bool,
+    width: f64,
+}
+
+impl Ground {
+    /// As it lies now; followed.
+    fn of(studio: Studio, size: Signal<Size>) -> Option<Self> {
+        let record = studio.record()?;
+        let size = size.get();
+        let look = studio.view.look;
+        if !size.is_some() {
+            return None;
+        }
+        Some(Self {
+            sight: look::sight_in(&record, look.near.get(), size)?,
+            mirrored: look.facing.get() == Facing::Mirror,
+            width: size.width,
+        })
     }
-    let sight = look::sight_in(&record, look.near.get(), size)?;
-    Some((sight, look.facing.get() == Facing::Mirror, size.width))
+
+    fn to_spot(&self, place: Point<Px>) -> Spot {
+        let spot = self.sight.to_stage(place);
+        Spot::new(self.across(spot.x), spot.y)
+    }
+
+    fn to_photo(&self, spot: Spot) -> Point<Px> {
+        self.sight.to_photo(Spot::new(self.across(spot.x), spot.y))
+    }
+
+    fn across(&self, x: f64) -> f64 {
+        if self.mirrored { self.width - x } else { x }
+    }
+
+    fn path(&self, circles: &[Vec<Point<Px>>]) -> String {
+        let one = |circle: &Vec<Point<Px>>| line(circle.iter().map(|p| self.to_spot(*p)));
+        circles.iter().map(one).collect()
+    }
+}
+
+/// Circles of what she said of the shape in view and nobody answered yet;
+/// followed.
+pub fn waiting(studio: Studio) -> Vec<Vec<Point<Px>>> {
+    let shape = studio.view.look.variant.get();
+    let Some(record) = studio.record() else {
+        return Vec::new();
+    };
+    let kept = shape.or_else(|| record.kept_as());
+    let name = kept.and_then(|n| record.variants.get(n)).map(|v| &v.name);
+    let photo = record.design_photo().map(|p| &p.id);
+    let all = record.consent.remarks.iter();
+    let here =
+        all.filter(|r| r.is_open() && r.variant.as_ref() == name && r.photo.as_ref() == photo);
+    here.flat_map(|r| r.circles.clone()).collect()
+}
+
+/// Over her face, for the artist: what she drew and nobody answered yet.
+pub fn heard(studio: Studio) -> View {
+    let size = create_signal(Size::default());
+    let path = move || {
+        let ground = Ground::of(studio, size);
+        ground.map_or_else(String::new, |ground| ground.path(&waiting(studio)))
+    };
+    let path = crate::markup::selector(Box::new(path));
+    let drawn =
+        move |class: &'static str| svg("path").class(class).at("d", move || path.get_clone());
+    div("circles")
+        .id("heard-circles")
+        .put(
+            svg("svg")
+                .decoration()
+                .all([drawn("circle-under"), drawn("circle-line")]),
+        )
+        .raw(move |element| measure(size, element))
+        .into()
 }
 
 /// Over her face: the circles, and while they can be drawn what takes the
-/// finger. `said` are circles of what she said before.
-pub fn layer(client: Client, said: impl Fn() -> Vec<Vec<Point<Px>>> + 'static) -> View {
-    let circling = client.circling;
+/// finger.
+pub(super) fn layer(client: Client) -> View {
+    let Client {
+        studio,
+        page,
+        circling,
+        ..
+    } = client;
     let is_on = circling.is_on;
     let paths = move || {
-        let Some((sight, mirrored, width)) = ground(client) else {
+        let Some(ground) = Ground::of(studio, circling.size) else {
             return [String::new(), String::new()];
         };
-        let on_screen = |circle: &Vec<Point<Px>>| {
-            let spots = circle.iter().map(|p| {
-                let spot = sight.to_stage(*p);
-                if mirrored {
-                    Spot::new(width - spot.x, spot.y)
-                } else {
-                    spot
-                }
-            });
-            line(spots)
+        let before = if page.get() == Page::Say {
+            waiting(studio)
+        } else {
+            Vec::new()
         };
-        let fresh = circling
-            .circles
-            .with(|c| c.iter().map(on_screen).collect::<String>());
-        let now = circling
-            .now
-            .with(|now| now.as_ref().map(|(_, circle)| on_screen(circle)));
-        let before: String = said().iter().map(on_screen).collect();
-        [before, fresh + &now.unwrap_or_default()]
+        let fresh = circling.circles.with(|c| ground.path(c));
+        let now = circling.now.with(|now| match now {
+            Some((_, circle)) => ground.path(std::slice::from_ref(circle)),
+            None => String::new(),
+        });
+        [ground.path(&before), fresh + &now]
     };
     let paths = crate::markup::selector(Box::new(paths));
     let path = move |class: &'static str, which: usize| -> El {
@@ -101,17 +167,15 @@ pub fn layer(client: Client, said: impl Fn() -> Vec<Vec<Point<Px>>> + 'static) -
             .class(class)
             .at("d", move || paths.with(|p| p[which].clone()))
     };
-    div("circles")
+    el("div")
         .class(move || if is_on.get() { "circles on" } else { "circles" })
         .id("circles")
-        .put(
-            svg("svg")
-                .decoration()
-                .put(path("circle-under before", 0))
-                .put(path("circle-line before", 0))
-                .put(path("circle-under", 1))
-                .put(path("circle-line", 1).id("circle-line")),
-        )
+        .put(svg("svg").decoration().all([
+            path("circle-under before", 0),
+            path("circle-line before", 0),
+            path("circle-under", 1),
+            path("circle-line", 1).id("circle-line"),
+        ]))
         .on::<PointerEvent>("pointerdown", move |e| down(client, e))
         .on::<PointerEvent>("pointermove", move |e| moved(client, e))
         .on::<PointerEvent>("pointerup", move |e| up(client, e))
@@ -130,15 +194,14 @@ fn line(spots: impl Iterator<Item = Spot>) -> String {
         .collect()
 }
 
-/// Where in the photo the finger is.
-fn place(client: Client, event: &PointerEvent) -> Option<Point<Px>> {
+/// Where in the photo the finger is, and how much the photo is enlarged.
+fn place(client: Client, event: &PointerEvent) -> Option<(Point<Px>, f64)> {
     let over: web_sys::Element = event.current_target()?.dyn_into().ok()?;
     let bounds = over.get_bounding_client_rect();
-    let (sight, mirrored, width) = glance(|| ground(client))?;
+    let ground = glance(|| Ground::of(client.studio, client.circling.size))?;
     let x = f64::from(event.client_x()) - bounds.left();
     let y = f64::from(event.client_y()) - bounds.top();
-    let x = if mirrored { width - x } else { x };
-    Some(sight.to_photo(Spot::new(x, y)))
+    Some((ground.to_photo(Spot::new(x, y)), ground.sight.scale))
 }
 
 fn down(client: Client, event: &PointerEvent) {
@@ -148,7 +211,7 @@ fn down(client: Client, event: &PointerEvent) {
     if is_full || circling.now.with_untracked(Option::is_some) {
         return;
     }
-    if let Some(at) = place(client, event) {
+    if let Some((at, _)) = place(client, event) {
         event.prevent_default();
         if let Some(over) = event.current_target()
             && let Ok(over) = over.dyn_into::<web_sys::Element>()
@@ -167,8 +230,7 @@ fn moved(client: Client, event: &PointerEvent) {
     if !is_hers {
         return;
     }
-    let scale = glance(|| ground(client)).map(|(sight, ..)| sight.scale);
-    let (Some(at), Some(scale)) = (place(client, event), scale) else {
+    let Some((at, scale)) = place(client, event) else {
         return;
     };
     now.update(|now| {

@@ -6,7 +6,7 @@
 
 mod back;
 mod choose;
-mod circles;
+pub mod circles;
 pub mod code;
 pub mod over;
 mod pad;

@@ -2,12 +2,10 @@
 
 use std::rc::Rc;
 
-use ophryon_frames::{Photo as Px, Point};
 use sycamore::web::View;
 use wasm_bindgen::JsCast;
 use web_sys::{Event, HtmlInputElement, KeyboardEvent};
 
-use super::page::Page;
 use super::{Client, circles};
 use crate::look::{self, BEFORE, Facing, HEALED, IMPRESSION_KEY, LookWords, Near};
 use crate::markup::{El, button, div, el};
@@ -37,7 +35,7 @@ pub fn face(client: Client) -> El {
     };
     div("handed-face")
         .put(look::look_in_words(studio, said))
-        .put(circles::layer(client, move || said_before(client)))
+        .put(circles::layer(client))
         .put(
             div("handed-facing")
                 .at("role", "group")
@@ -57,26 +55,6 @@ pub fn face(client: Client) -> El {
                 ]),
         )
         .at("data-page", move || page.get().id())
-}
-
-/// Circles of what she said of the shape in view, while she says more.
-fn said_before(client: Client) -> Vec<Vec<Point<Px>>> {
-    if client.page.get() != Page::Say {
-        return Vec::new();
-    }
-    let shape = client.studio.view.look.variant.get();
-    let Some(record) = client.studio.record() else {
-        return Vec::new();
-    };
-    let name = shape.or_else(|| record.kept_as());
-    let name = name.and_then(|n| record.variants.get(n)).map(|v| &v.name);
-    let photo = record.design_photo().map(|p| &p.id);
-    let here = record
-        .consent
-        .remarks
-        .iter()
-        .filter(|r| r.is_open() && r.variant.as_ref() == name && r.photo.as_ref() == photo);
-    here.flat_map(|r| r.circles.clone()).collect()
 }
 
 fn facing(client: Client, to: Facing, key: &'static str) -> El {

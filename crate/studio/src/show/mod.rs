@@ -24,7 +24,10 @@ use crate::studio::Studio;
 
 /// Her face as she will see it.
 pub fn table(studio: Studio) -> View {
-    div("show-table").put(crate::look::look(studio)).into()
+    div("show-table")
+        .put(crate::look::look(studio))
+        .put(crate::handed::circles::heard(studio))
+        .into()
 }
 
 /// What the panel asks and offers.
