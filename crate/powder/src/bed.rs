@@ -37,6 +37,8 @@ pub struct Bed {
     middle: Vec<Point<Front>>,
     /// Half the thickness at each place of the middle line, mm.
     half_mm: Vec<f64>,
+    /// The edges, a few neighbours at a time.
+    reaches: Vec<Reach>,
     /// The same lines for lyon, whose winding rule says what is inside.
     path: Path,
 }
@@ -81,10 +83,18 @@ impl Bed {
                 path.end(true);
             }
         }
+        let reaches = rings.iter().flat_map(|ring| {
+            let next = ring.iter().cycle().skip(1);
+            let edges: Vec<_> = ring.iter().zip(next).map(|(a, b)| [*a, *b]).collect();
+            let some = edges.chunks(REACH_EDGES).map(Reach::of);
+            some.collect::<Vec<_>>()
+        });
+        let reaches: Vec<Reach> = reaches.collect();
         let mut bed = Self {
             rings,
             middle,
             half_mm: Vec::new(),
+            reaches,
             path: path.build(),
         };
         let depths: Vec<f64> = bed.middle.iter().map(|p| bed.depth(*p).max(0.0)).collect();
@@ -112,17 +122,22 @@ impl Bed {
     /// Distance from the nearest edge, mm: positive inside, negative outside;
     /// −∞ where nothing is enclosed.
     pub fn depth(&self, p: Point<Front>) -> f64 {
+        let distance = self.from_edge(p);
+        if self.holds(p) { distance } else { -distance }
+    }
+
+    /// Distance from the nearest edge, mm, inside and outside alike.
+    pub(crate) fn from_edge(&self, p: Point<Front>) -> f64 {
         let mut nearest = f64::INFINITY;
-        for ring in &self.rings {
-            let mut from = ring[ring.len() - 1];
-            for to in ring {
-                let off = p - p.nearest_on(from, *to);
-                nearest = nearest.min(off.dot(off));
-                from = *to;
+        for reach in &self.reaches {
+            if reach.square_to(p) < nearest {
+                for edge in &reach.edges {
+                    let off = p - p.nearest_on(edge[0], edge[1]);
+                    nearest = nearest.min(off.dot(off));
+                }
             }
         }
-        let distance = nearest.sqrt();
-        if self.holds(p) { distance } else { -distance }
+        nearest.sqrt()
     }
 
     /// Whether a place lies inside.
@@ -133,6 +148,11 @@ impl Bed {
 
     /// Everything the powder at a place follows from.
     pub fn place(&self, p: Point<Front>) -> Place {
+        self.place_at(p, self.depth(p))
+    }
+
+    /// The same where the depth is known.
+    pub(crate) fn place_at(&self, p: Point<Front>, depth_mm: f64) -> Place {
         let (mut walked, mut found, mut nearest) = (0.0, 0.0, f64::INFINITY);
         let mut half_mm = f64::INFINITY;
         for (pair, half) in self.middle.windows(2).zip(self.half_mm.windows(2)) {
@@ -147,10 +167,44 @@ impl Bed {
             walked += length;
         }
         Place {
-            depth_mm: self.depth(p),
+            depth_mm,
             along: if walked > 0.0 { found / walked } else { 0.5 },
             half_mm,
         }
+    }
+}
+
+/// Edges to a [`Reach`].
+const REACH_EDGES: usize = 8;
+
+/// Neighbouring edges with the box round them, so that most of an outline is
+/// passed over where the nearest edge is looked for.
+#[derive(Debug, Clone)]
+struct Reach {
+    edges: Vec<[Point<Front>; 2]>,
+    low: Point<Front>,
+    high: Point<Front>,
+}
+
+impl Reach {
+    fn of(edges: &[[Point<Front>; 2]]) -> Self {
+        let (mut low, mut high) = (edges[0][0], edges[0][0]);
+        for p in edges.iter().flatten() {
+            low = Point::new(low.x.min(p.x), low.y.min(p.y));
+            high = Point::new(high.x.max(p.x), high.y.max(p.y));
+        }
+        Self {
+            edges: edges.to_vec(),
+            low,
+            high,
+        }
+    }
+
+    /// Square of the distance to the box; nothing in it is nearer.
+    fn square_to(&self, p: Point<Front>) -> f64 {
+        let x = (self.low.x - p.x).max(p.x - self.high.x).max(0.0);
+        let y = (self.low.y - p.y).max(p.y - self.high.y).max(0.0);
+        x * x + y * y
     }
 }
 

@@ -13,6 +13,9 @@ const CELL_MM: f64 = 0.2;
 /// So much beside the bed is known as well, mm: the line's halo lies there.
 pub(crate) const BESIDE_MM: f64 = 1.6;
 
+/// Farther outside than this only the depth is asked for, mm: two cells.
+const NEAR_MM: f64 = 2.0 * CELL_MM;
+
 /// Half the thickness of a brow is less, mm.
 const THICKEST_MM: f64 = 40.0;
 
@@ -37,21 +40,37 @@ impl Ground {
             };
         };
         let corner = low + Vector::new(-BESIDE_MM, -BESIDE_MM);
-        let cells = |from: f64, to: f64| ((to + BESIDE_MM - from) / CELL_MM).ceil() as usize + 1;
-        let (width, height) = (cells(corner.x, high.x), cells(corner.y, high.y));
-        let places = (0..width * height).map(|i| {
-            let (column, row) = ((i % width) as f64, (i / width) as f64);
-            let p = corner + Vector::new(column, row) * CELL_MM;
-            let place = bed.place(p);
-            // A thickness that isn't known is as any brow's: none is thicker.
-            let half_mm = place.half_mm.min(THICKEST_MM);
-            [place.depth_mm as f32, place.along as f32, half_mm as f32]
-        });
+        let count = |from: f64, to: f64| ((to + BESIDE_MM - from) / CELL_MM).ceil() as usize + 1;
+        let (width, height) = (count(corner.x, high.x), count(corner.y, high.y));
+        let mut cells = Vec::with_capacity(width * height);
+        let mut last_mm = 0.0_f64;
+        for row in 0..height {
+            for column in 0..width {
+                let p = corner + Vector::new(column as f64, row as f64) * CELL_MM;
+                let from_edge = bed.from_edge(p);
+                // From cell to cell an edge must be crossed to come inside or out.
+                let is_known = column > 0 && last_mm.abs() > CELL_MM;
+                let is_inside = if is_known {
+                    last_mm > 0.0
+                } else {
+                    bed.holds(p)
+                };
+                last_mm = if is_inside { from_edge } else { -from_edge };
+                cells.push(if last_mm > -NEAR_MM {
+                    let place = bed.place_at(p, last_mm);
+                    // A thickness that isn't known is as any brow's: none is thicker.
+                    let half_mm = place.half_mm.min(THICKEST_MM);
+                    [last_mm as f32, place.along as f32, half_mm as f32]
+                } else {
+                    [last_mm as f32, 0.0, 0.0]
+                });
+            }
+        }
         Self {
             corner,
             width,
             height,
-            cells: places.collect(),
+            cells,
         }
     }
 

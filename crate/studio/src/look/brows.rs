@@ -1,11 +1,9 @@
 //! The brows that are looked at: the present shape or a kept one, drawn and
 //! healed, as the camera sees them.
 
-use std::rc::Rc;
-
 use ophryon_brow::Outline;
 use ophryon_face::FaceFrame;
-use ophryon_frames::{Front, Point, Sided};
+use ophryon_frames::{Front, Point, Side, Sided};
 use ophryon_powder::Powder;
 use ophryon_record::{Drawn, Image, Record};
 
@@ -63,9 +61,8 @@ impl Brows {
         })
     }
 
-    /// Their powder.
-    pub fn powder(&self) -> Rc<Sided<Powder>> {
-        let of = |side| Powder::of(self.drawn.get(side), self.healed.get(side));
-        Rc::new(Sided::from_fn(of))
+    /// The powder of one of them.
+    pub fn powder(&self, side: Side) -> Powder {
+        Powder::of(self.drawn.get(side), self.healed.get(side))
     }
 }

@@ -5,9 +5,9 @@ pub mod picture;
 
 use std::rc::Rc;
 
-use ophryon_frames::Sided;
+use ophryon_frames::{Side, Sided};
 use ophryon_powder::{Pixels, Powder, Tone};
-use wasm_bindgen::{Clamped, JsCast, JsValue};
+use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, CanvasRenderingContext2d, HtmlCanvasElement, ImageBitmap, ImageData};
 
@@ -85,7 +85,7 @@ impl Made {
         let photo = draw_photo(&bitmap, sight, view).map_err(failed)?;
         // A sketch of the photo may be painted meanwhile.
         page::breathe().await;
-        let powder = self.powder(brows);
+        let powder = self.powder(brows).await;
         let px = (view.width as u32, view.height as u32);
         let beyond = "The brows lie outside of the photo. Tap their places again.";
         let patch = framing::patch(&brows.frame, sight, px, brows.corners(), Powder::BESIDE_MM)
@@ -117,8 +117,10 @@ impl Made {
             for (px, shown) in bytes.chunks_exact_mut(4).zip(&shown) {
                 px[3] = if *shown { u8::MAX } else { 0 };
             }
-            let data = ImageData::new_with_u8_clamped_array_and_sh(
-                Clamped(&bytes),
+            // The browser's own copy: ours moves whenever memory grows.
+            let copy = js_sys::Uint8ClampedArray::from(bytes.as_slice());
+            let data = ImageData::new_with_js_u8_clamped_array_and_sh(
+                &copy,
                 patch.width,
                 patch.height,
             );
@@ -159,13 +161,17 @@ impl Made {
         Ok(bitmap)
     }
 
-    fn powder(&mut self, brows: &Rc<Brows>) -> Rc<Sided<Powder>> {
+    async fn powder(&mut self, brows: &Rc<Brows>) -> Rc<Sided<Powder>> {
         if let Some((of, powder)) = &self.powder
             && of == brows
         {
             return Rc::clone(powder);
         }
-        let powder = brows.powder();
+        let right = brows.powder(Side::Right);
+        page::breathe().await;
+        let left = brows.powder(Side::Left);
+        page::breathe().await;
+        let powder = Rc::new(Sided { right, left });
         self.powder = Some((Rc::clone(brows), Rc::clone(&powder)));
         powder
     }
