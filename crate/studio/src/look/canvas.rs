@@ -119,11 +119,8 @@ impl Made {
             }
             // The browser's own copy: ours moves whenever memory grows.
             let copy = js_sys::Uint8ClampedArray::from(bytes.as_slice());
-            let data = ImageData::new_with_js_u8_clamped_array_and_sh(
-                &copy,
-                patch.width,
-                patch.height,
-            );
+            let data =
+                ImageData::new_with_js_u8_clamped_array_and_sh(&copy, patch.width, patch.height);
             layers.push(data.map_err(failed)?);
         }
         Ok(Some(Painted {
@@ -183,7 +180,11 @@ impl Painted {
     ///
     /// # Errors
     /// What the browser says.
-    pub fn show(&self, photo: &HtmlCanvasElement, stages: &[HtmlCanvasElement]) -> Result<(), JsValue> {
+    pub fn show(
+        &self,
+        photo: &HtmlCanvasElement,
+        stages: &[HtmlCanvasElement],
+    ) -> Result<(), JsValue> {
         let (wide, high) = (self.photo.width(), self.photo.height());
         let context = sized(photo, wide, high)?;
         context.draw_image_with_html_canvas_element(&self.photo, 0.0, 0.0)?;

@@ -94,9 +94,7 @@ pub fn patch(
 
 /// Where the patch's pixels lie on the face.
 pub fn window(frame: &FaceFrame, sight: Sight, patch: Patch) -> Option<Window> {
-    let front = |column: f64, row: f64| {
-        frame.to_front(sight.to_photo(Spot::new(column, row)))
-    };
+    let front = |column: f64, row: f64| frame.to_front(sight.to_photo(Spot::new(column, row)));
     let (left, top) = (f64::from(patch.left), f64::from(patch.top));
     let corner = front(left, top);
     let right: Vector<Front> = front(left + 1.0, top) - corner;

@@ -33,8 +33,8 @@ use crate::stage::measure;
 use crate::stage::sight::{Sight, Size};
 use crate::studio::Studio;
 
-pub use sent::to_send;
 pub use canvas::picture::face_pictures;
+pub use sent::to_send;
 pub use state::{
     BEFORE, DRAWN, FRESH, Facing, HEALED, IMPRESSION, IMPRESSION_KEY, LookState, Near,
 };
@@ -119,7 +119,10 @@ pub fn look_in_words(studio: Studio, words: LookWords) -> View {
     let coming = Rc::clone(&words.coming);
     div("look")
         .id("look")
-        .at("aria-busy", move || if busy.get() { "true" } else { "false" })
+        .at(
+            "aria-busy",
+            move || if busy.get() { "true" } else { "false" },
+        )
         .put(face)
         .shows(
             move || (busy.get(), trouble.get_clone()),
@@ -136,10 +139,7 @@ pub fn sight_in(record: &Record, near: Near, view: Size) -> Option<Sight> {
     let size = Size::new(f64::from(photo.width_px), f64::from(photo.height_px));
     let frame = record.levelled().ok()?.survey.frame;
     let dense = canvas::density(view);
-    let px = Size::new(
-        (view.width * dense).round(),
-        (view.height * dense).round(),
-    );
+    let px = Size::new((view.width * dense).round(), (view.height * dense).round());
     let sight = framing::sight(&frame, near, size, px);
     Some(Sight {
         scale: sight.scale / dense,

@@ -43,7 +43,10 @@ pub async fn to_send(studio: Studio, most_bytes: f64) -> Result<Blob, String> {
     let painted = Made::default().paint(&wanted, &blob, || false).await?;
     let painted = painted.ok_or("The photo can't be painted.")?;
     let failed = |e| format!("The photo can't be sent ({}).", said_by(&e));
-    let fresh = STAGES.iter().position(|s| *s == Stage::Fresh).unwrap_or_default();
+    let fresh = STAGES
+        .iter()
+        .position(|s| *s == Stage::Fresh)
+        .unwrap_or_default();
     let both = painted.two(fresh).map_err(failed)?;
     for quality in QUALITIES {
         let picture = pictures::jpeg(&both, quality).await.map_err(failed)?;
