@@ -125,7 +125,7 @@ pub fn pad(
     });
     let too_short = move || typed.with(|t| t.len() < *DIGITS.start());
     let said = Rc::clone(&words.take);
-    div("pad")
+    div("code-pad")
         .on::<KeyboardEvent>("keydown", by_key)
         .put(display)
         .put(div("pad-keys").all(keys))
