@@ -114,6 +114,7 @@ async fn open(studio: Studio, held: Signal<Option<Words>>) -> (Ready, String) {
     if held.is_alive() {
         held.set(Some(words));
     }
+    style_is_here().await;
     let key = studio.lock.kept.with_untracked(|k| k.handed.clone());
     let Some(key) = key else {
         return (Ready::Opening, String::new());
@@ -126,6 +127,24 @@ async fn open(studio: Studio, held: Signal<Option<Words>>) -> (Ready, String) {
         }
     }
     (Ready::Here, String::new())
+}
+
+/// Waits for the style of these pages, which comes beside the first load: bare
+/// of it they would jump. One that never comes is done without.
+async fn style_is_here() {
+    const PATIENCE: u32 = 60;
+    for _ in 0..PATIENCE {
+        let link = device::page::document().and_then(|d| {
+            d.query_selector("link[href$=\"/handed.css\"]")
+                .ok()
+                .flatten()
+        });
+        let sheet = link.and_then(|l| js_sys::Reflect::get(&l, &"sheet".into()).ok());
+        if sheet.is_some_and(|s| !s.is_null() && !s.is_undefined()) {
+            return;
+        }
+        device::page::breathe().await;
+    }
 }
 
 /// A pause gets shorter while the lock is on the screen.

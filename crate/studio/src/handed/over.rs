@@ -43,23 +43,9 @@ pub fn handing(studio: Studio) -> View {
         said: create_signal(None),
         busy: create_signal(false),
     };
-    let has_shape = move || studio.of_shape(|_| ()).is_some();
+    super::count_down(studio);
     div("handing")
         .id("handing")
-        .put(
-            button("button main wide", "hand-over")
-                .flag("disabled", move || !has_shape() || handing.busy.get())
-                .words("Hand the tablet over")
-                .click(move || handing.begin()),
-        )
-        .shows(has_shape, |has_shape| {
-            let words = if has_shape {
-                "From then on it shows only her own pages, until your code takes it back."
-            } else {
-                "There is no shape to show yet: draw one, or take the proposal."
-            };
-            p(words).class("quiet").into()
-        })
         .shows(
             move || handing.said.get_clone(),
             |said| match said {
@@ -72,8 +58,8 @@ pub fn handing(studio: Studio) -> View {
             },
         )
         .shows(
-            move || (handing.setting.get_clone(), studio.is_code_set()),
-            move |(setting, is_set)| handing.about_code(setting, is_set),
+            move || handing.setting.get_clone(),
+            move |setting| handing.at(setting),
         )
         .into()
 }
@@ -106,16 +92,44 @@ impl Handing {
         });
     }
 
-    fn about_code(self, setting: Setting, is_set: bool) -> View {
+    /// The large button.
+    fn resting(self) -> View {
+        let studio = self.studio;
+        let has_shape = move || studio.of_shape(|_| ()).is_some();
+        crate::parts![
+            button("button main wide", "hand-over")
+                .flag("disabled", move || !has_shape() || self.busy.get())
+                .words("Hand the tablet over")
+                .click(move || self.begin()),
+            el("p").class("quiet").says(move || {
+                if has_shape() {
+                    "From then on it shows only her own pages, until your code takes it back."
+                } else {
+                    "There is no shape to show yet: draw one, or take the proposal."
+                }
+                .to_owned()
+            }),
+            crate::markup::shows(
+                move || studio.is_code_set(),
+                move |is_set| {
+                    if !is_set {
+                        return View::new();
+                    }
+                    div("buttons")
+                        .put(
+                            button("button bare", "change-code")
+                                .words("Change your code")
+                                .click(move || self.go(Setting::Before)),
+                        )
+                        .into()
+                },
+            ),
+        ]
+    }
+
+    fn at(self, setting: Setting) -> View {
         match setting {
-            Setting::No if is_set => div("buttons")
-                .put(
-                    button("button bare", "change-code")
-                        .words("Change your code")
-                        .click(move || self.go(Setting::Before)),
-                )
-                .into(),
-            Setting::No => View::new(),
+            Setting::No => self.resting(),
             Setting::Before => self.asking(
                 "Your code as it is",
                 "The one that is set now.",
@@ -124,7 +138,7 @@ impl Handing {
             ),
             Setting::First { then } => self.asking(
                 "Choose your code",
-                "4 to 8 digits. Only it takes the tablet back from a client. Write it down where she doesn\u{2019}t see it: there is no second key. Forgotten, the only way out is to delete this page\u{2019}s data in the browser, with every client that is kept here; backups and saved files stay.",
+                "4 to 8 digits. Only it takes the tablet back from a client.",
                 PadWords::artists("Your new code", "Next"),
                 move |code| self.go(Setting::Again { code, then }),
             ),
@@ -155,6 +169,7 @@ impl Handing {
             .put(head)
             .put(p(why))
             .put(pad("code", words, move || busy.get(), on_take))
+            .put(forgotten())
             .put(
                 button("button wide", "code-leave")
                     .words("Leave it")
@@ -192,4 +207,13 @@ impl Handing {
             }
         });
     }
+}
+
+/// What it costs to forget it.
+fn forgotten() -> El {
+    el("details")
+        .put(el("summary").words("If it is ever forgotten"))
+        .put(p(
+            "There is no second key. The only way out is to delete this page\u{2019}s data in the browser\u{2019}s settings, and every client that is kept in this browser goes with it; backups and saved files stay. Write the code down where clients don\u{2019}t see it.",
+        ))
 }

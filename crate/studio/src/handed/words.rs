@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use sycamore::reactive::{Signal, create_signal};
 
 use crate::device::{files, page};
+use crate::markup::glance;
 
 /// What every message is there in.
 const ENGLISH: &str = "en";
@@ -40,7 +41,8 @@ impl Words {
         let mut languages: Vec<_> = list.into_iter().collect();
         languages.sort_by_key(|(code, _)| code != ENGLISH);
         Ok(Self(Box::leak(Box::new(Held {
-            language: create_signal(ENGLISH.to_owned()),
+            // The files came outside of any scope.
+            language: glance(|| create_signal(ENGLISH.to_owned())),
             languages,
             messages,
         }))))
