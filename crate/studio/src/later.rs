@@ -83,6 +83,8 @@ pub struct Parts {
     pub safe: Part<SafeViews>,
     /// Backups, and bringing clients back from one.
     pub backup: Part<BackupViews>,
+    /// Sending a shape to a client's own device, and taking her answer.
+    pub afar: Part<AfarViews>,
     /// What a client sees on a device of her own. Comes when a link or the
     /// studio's network brings her.
     pub guest: Part<GuestViews>,
@@ -105,6 +107,7 @@ impl Parts {
             visits: Part::new("Visits", || Box::pin(visits())),
             backup: Part::new("Backup", || Box::pin(backup())),
             safe: Part::new("What keeps clients safe", || Box::pin(safe())),
+            afar: Part::new("What goes to a client's own device", || Box::pin(afar())),
             guest: Part::new("The page to look at and sign", || Box::pin(guest())),
             press: Part::new("The writer of PDF", || Box::pin(press())),
         }
@@ -124,6 +127,7 @@ impl Parts {
                 let _ = self.hands.get().await;
                 let _ = self.paper.get().await;
                 let _ = self.show.get().await;
+                let _ = self.afar.get().await;
                 let _ = self.handed.get().await;
                 let _ = self.visits.get().await;
                 let _ = self.safe.get().await;
@@ -243,8 +247,6 @@ pub struct ShowViews {
     pub state: fn(Studio) -> places::State,
     /// A word for other places: whether what she agreed to is what stands there.
     pub standing: fn(Studio) -> View,
-    /// Takes a signed answer that a link brought to this device.
-    pub land: fn(Studio, String),
 }
 
 #[wasm_split(show, fallible)]
@@ -254,6 +256,22 @@ fn show() -> Result<ShowViews, Away> {
         panel: crate::show::panel,
         state: crate::show::state,
         standing: crate::show::standing,
+    })
+}
+
+/// What goes on with a client's own device, in the place Show.
+#[derive(Clone, Copy)]
+pub struct AfarViews {
+    /// Its section of the panel.
+    pub section: fn(Studio) -> View,
+    /// Takes a signed answer that a link brought to this device.
+    pub land: fn(Studio, String),
+}
+
+#[wasm_split(afar, fallible)]
+fn afar() -> Result<AfarViews, Away> {
+    Ok(AfarViews {
+        section: crate::show::afar::section,
         land: crate::show::afar::land,
     })
 }

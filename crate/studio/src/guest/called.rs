@@ -92,7 +92,7 @@ impl Studio {
     /// device it is.
     pub fn take_landed(self, packet: String) {
         spawn_local(async move {
-            match self.later.show.get().await {
+            match self.later.afar.get().await {
                 Ok(views) => (views.land)(self, packet),
                 Err(why) => self.said.set(Some(why)),
             }

@@ -64,7 +64,7 @@ fn ready(studio: Studio) -> View {
                     .put(text::section(studio))
                     .put(cautions::section(studio))
                     .put(agreements::section(studio))
-                    .put(afar::section(studio)),
+                    .put(studio.later.afar.show(move |views| (views.section)(studio))),
             ),
     ]
 }

@@ -127,7 +127,7 @@ fn said(studio: Studio) -> String {
 }
 
 /// The section.
-pub fn section(studio: Studio) -> El {
+pub fn section(studio: Studio) -> View {
     let afar = Afar::get();
     let in_short = move || match afar.network.with(Network::in_short) {
         Some(words) => words,
@@ -164,7 +164,7 @@ pub fn section(studio: Studio) -> El {
         ))
         .put(answer::way(studio))
         .put(told(afar));
-    crate::shape::section("afar", "Her own device", in_short, inside)
+    crate::shape::section("afar", "Her own device", in_short, inside).into()
 }
 
 /// Why nothing can be sent.
