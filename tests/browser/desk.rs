@@ -35,8 +35,20 @@ pub struct Desk {
     pub driver: WebDriver,
     pub address: String,
     folder: tempfile::TempDir,
-    server: RefCell<Running>,
-    _chromedriver: Running,
+    server: RefCell<Option<Running>>,
+    chromedriver: (Running, u16),
+    capabilities: Capabilities,
+}
+
+/// What is different from the usual browser.
+#[derive(Debug, Clone, Default)]
+pub struct Special {
+    /// Words for its command line.
+    pub args: Vec<String>,
+    /// Its settings.
+    pub prefs: Vec<(&'static str, Value)>,
+    /// Words for the server.
+    pub serve: Vec<String>,
 }
 
 /// What the surroundings must provide; `cargo xtask test` does.
@@ -62,12 +74,57 @@ impl Desk {
         Self::open_served_from(&given("OPHRYON_APP")?, width, height, light).await
     }
 
+    /// The same with the program open to a network, for which the loopback
+    /// address stands.
+    pub async fn open_to_a_network(width: u32, height: u32, light: &str) -> Result<Self> {
+        let [port, _] = free_ports()?;
+        let more = ["--studio", "--studio-address", "127.0.0.1", "--studio-port"];
+        let mut serve = more.map(str::to_owned).to_vec();
+        serve.push(port.to_string());
+        let special = Special {
+            serve,
+            ..Special::default()
+        };
+        Self::open_special(&given("OPHRYON_APP")?, (width, height), light, &special).await
+    }
+
+    /// Another device, with nothing on it, that visits this address; its owner
+    /// goes on past the warning about the certificate.
+    pub async fn visitor(address: &str, width: u32, height: u32, light: &str) -> Result<Self> {
+        let folder = tempfile::tempdir()?;
+        let [driver_port, _] = free_ports()?;
+        let chromedriver = driver_at(driver_port)?;
+        let usual = Special::default();
+        let mut capabilities = capabilities(folder.path(), (width, height), light, &usual)?;
+        capabilities.set("acceptInsecureCerts", true)?;
+        let driver = session(driver_port, capabilities.clone()).await?;
+        driver.goto(address).await?;
+        Ok(Self {
+            driver,
+            address: address.to_owned(),
+            folder,
+            server: RefCell::new(None),
+            chromedriver: (chromedriver, driver_port),
+            capabilities,
+        })
+    }
+
     /// The same with the app's files from another folder.
     pub async fn open_served_from(
         app: &Path,
         width: u32,
         height: u32,
         light: &str,
+    ) -> Result<Self> {
+        Self::open_special(app, (width, height), light, &Special::default()).await
+    }
+
+    /// The same in a browser that is not the usual one.
+    pub async fn open_special(
+        app: &Path,
+        size: (u32, u32),
+        light: &str,
+        special: &Special,
     ) -> Result<Self> {
         let folder = tempfile::tempdir()?;
         let [port, driver_port] = free_ports()?;
@@ -80,37 +137,46 @@ impl Desk {
                 "--assets",
             ])
             .arg(app)
+            .args(&special.serve)
             .stdout(Stdio::null())
             .spawn()
             .context("the server can't be started")?;
         let server = Running(server);
-        let chromedriver = Command::new(given("CHROMEDRIVER")?)
-            .arg(format!("--port={driver_port}"))
-            .stdout(Stdio::null())
-            .stderr(Stdio::null())
-            .spawn()
-            .context("the driver can't be started")?;
-        let chromedriver = Running(chromedriver);
-        let capabilities = capabilities(folder.path(), width, height, light)?;
-        let driver = session(driver_port, capabilities).await?;
+        let chromedriver = driver_at(driver_port)?;
+        let capabilities = capabilities(folder.path(), size, light, special)?;
+        let driver = session(driver_port, capabilities.clone()).await?;
         let address = format!("http://127.0.0.1:{port}/");
         let desk = Self {
             driver,
             address: address.clone(),
             folder,
-            server: RefCell::new(server),
-            _chromedriver: chromedriver,
+            server: RefCell::new(Some(server)),
+            chromedriver: (chromedriver, driver_port),
+            capabilities,
         };
         desk.driver.goto(&address).await?;
         desk.find("home").await?;
         Ok(desk)
     }
 
+    /// Opens the browser anew, as it was opened before, at the first screen.
+    pub async fn open_again(&mut self) -> Result<()> {
+        self.start_again().await?;
+        self.find("home").await?;
+        Ok(())
+    }
+
+    /// The same wherever it opens.
+    pub async fn start_again(&mut self) -> Result<()> {
+        self.driver = session(self.chromedriver.1, self.capabilities.clone()).await?;
+        self.driver.goto(&self.address).await?;
+        Ok(())
+    }
+
     /// Stops the app's server, as where the network ends.
     pub fn stop_server(&self) -> Result<()> {
-        let mut server = self.server.borrow_mut();
-        server.0.kill()?;
-        server.0.wait()?;
+        // Dropped, it is stopped.
+        self.server.borrow_mut().take();
         Ok(())
     }
 
@@ -338,12 +404,27 @@ impl Desk {
     }
 }
 
+fn driver_at(port: u16) -> Result<Running> {
+    let driver = Command::new(given("CHROMEDRIVER")?)
+        .arg(format!("--port={port}"))
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .context("the driver can't be started")?;
+    Ok(Running(driver))
+}
+
 /// Screen px are whole for the driver.
 fn whole(px: f64) -> i64 {
     px.round() as i64
 }
 
-fn capabilities(downloads: &Path, width: u32, height: u32, light: &str) -> Result<Capabilities> {
+fn capabilities(
+    downloads: &Path,
+    (width, height): (u32, u32),
+    light: &str,
+    special: &Special,
+) -> Result<Capabilities> {
     let mut args = vec![
         "--headless=new".to_owned(),
         "--disable-gpu".to_owned(),
@@ -361,6 +442,14 @@ fn capabilities(downloads: &Path, width: u32, height: u32, light: &str) -> Resul
     if is_root() {
         args.push("--no-sandbox".to_owned());
     }
+    args.extend(special.args.iter().cloned());
+    let mut prefs = json!({
+        "download.default_directory": downloads,
+        "download.prompt_for_download": false,
+    });
+    for (name, value) in &special.prefs {
+        prefs[*name] = value.clone();
+    }
     let options = json!({
         "binary": given("CHROMIUM")?,
         "args": args,
@@ -368,7 +457,7 @@ fn capabilities(downloads: &Path, width: u32, height: u32, light: &str) -> Resul
         "mobileEmulation": { "deviceMetrics": {
             "width": width, "height": height, "pixelRatio": 1.0, "touch": false, "mobile": false,
         } },
-        "prefs": { "download.default_directory": downloads, "download.prompt_for_download": false },
+        "prefs": prefs,
     });
     let mut capabilities = Capabilities::new();
     capabilities.set("browserName", "chrome")?;
