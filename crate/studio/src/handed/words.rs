@@ -10,7 +10,6 @@ use sycamore::reactive::{Signal, create_signal};
 
 use crate::device::{files, page};
 use crate::markup::glance;
-use crate::markup::glance;
 
 /// What every message is there in.
 const ENGLISH: &str = "en";
