@@ -375,12 +375,18 @@ fn safe() -> Result<SafeViews, Away> {
 pub struct Photos {
     /// At their files.
     pub looks: Looks,
+    /// The photos that there are.
+    pub strip: fn(Studio) -> View,
+    /// What is asked of a photo that is there.
+    pub panel: fn(Studio) -> View,
 }
 
 #[wasm_split(photos, fallible)]
 fn photos() -> Result<Photos, Away> {
     Ok(Photos {
         looks: crate::face::looks::LOOKS,
+        strip: crate::face::strip,
+        panel: crate::face::of_a_photo,
     })
 }
 

@@ -10,7 +10,7 @@ pub mod scale;
 pub mod snap;
 mod strip;
 
-pub use self::strip::eyes_wide;
+pub use self::strip::{eyes_wide, strip};
 
 use std::borrow::Cow;
 
@@ -22,12 +22,40 @@ use crate::markup::{div, el, p, shows};
 use crate::shape::tape;
 use crate::studio::Studio;
 
-/// The question and what answers it.
+/// The question and what answers it. While there is no photo yet, what follows
+/// one comes quietly beside it.
 pub fn face_panel(studio: Studio) -> View {
+    quality::judge_from_now_on(studio);
+    shows(
+        move || match studio.ask.get_clone() {
+            Ask::Photo(state) => Some(state),
+            _ => None,
+        },
+        move |photo| match photo {
+            Some(state) => View::from(vec![strip_here(studio), strip::first_photo(state)]),
+            None => studio
+                .later
+                .photos
+                .show(move |photos| (photos.panel)(studio)),
+        },
+    )
+}
+
+/// The photos that there are, once what shows them is here.
+fn strip_here(studio: Studio) -> View {
+    studio
+        .later
+        .photos
+        .show_when_here(move |photos| (photos.strip)(studio))
+}
+
+/// What is asked of a photo that is there.
+pub fn of_a_photo(studio: Studio) -> View {
     let asked = shows(
         move || (studio.ask.get_clone(), studio.view.on_photo.get()),
         move |(ask, state)| match ask {
-            Ask::Photo(state) => strip::first_photo(state),
+            // Asked before anything of a photo is; see `face_panel`.
+            Ask::Photo(_) => View::new(),
             Ask::WhatState => strip::which_state(studio),
             Ask::WhichScale => scale::which_scale(studio),
             Ask::ScaleTap { kind, index } => scale::scale_tap(studio, kind, index),
@@ -48,7 +76,6 @@ pub fn face_panel(studio: Studio) -> View {
             View::new()
         }
     });
-    quality::judge_from_now_on(studio);
     View::from(vec![strip, quality::take_again(studio), asked])
 }
 

@@ -77,19 +77,24 @@ fn points(studio: Studio) -> View {
             .put(says::headline(studio))
             .put(says::failing(studio)),
         div("side-by-side").put(held::held(studio)).put(
-            div("")
-                .put(
-                    studio
-                        .later
-                        .shaping
-                        .show(move |views| (views.sections)(studio)),
-                )
-                .put(offsets::both_sides(studio))
-                .put(tape::over_the_skin(studio))
-                .put(rules::mapping_rules(studio))
-                .put(says::all(studio))
-                .put(differences::differences(studio)),
+            div("").put(
+                studio
+                    .later
+                    .shaping
+                    .show(move |views| (views.sections)(studio)),
+            ),
         ),
+    ]
+}
+
+/// The sections about both brows and what they are measured by.
+pub fn sections(studio: Studio) -> View {
+    parts![
+        offsets::both_sides(studio),
+        tape::over_the_skin(studio),
+        rules::mapping_rules(studio),
+        says::all(studio),
+        differences::differences(studio),
     ]
 }
 

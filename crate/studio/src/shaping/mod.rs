@@ -24,5 +24,6 @@ pub fn sections(studio: Studio) -> View {
         healed::section(studio),
         kept::section(studio),
         standing::section(studio),
+        crate::shape::sections(studio),
     ]
 }
