@@ -11,6 +11,12 @@ use crate::markup::{El, button, div, el, yes_no};
 /// How much of a note stands in a line, characters.
 const NOTE_SHOWN: usize = 60;
 
+/// So long somebody is remembered by hours rather than by the day, ms.
+const RECENT_MS: f64 = 48.0 * 3_600_000.0;
+
+/// Letters of a day: "Nov 24 2026".
+const DAY: usize = 11;
+
 /// Whether two codes would be taken for one.
 pub fn same_code(one: &str, other: &str) -> bool {
     one.trim().eq_ignore_ascii_case(other.trim())
@@ -67,9 +73,15 @@ pub fn line(doing: Doing, entry: &Entry, newest: bool, among: &[Entry]) -> El {
 /// Where the work stands and since when; with her note where another has the
 /// same code.
 fn stands(entry: &Entry, among: &[Entry]) -> String {
-    let ago = clock::ago(entry.changed_ms, clock::now_ms());
+    let now = clock::now_ms();
     let date = clock::date(entry.changed_ms);
-    let mut words = format!("{}, {ago}, {date}", entry.stands);
+    let day = date.get(..DAY).unwrap_or_default();
+    let when = if now - entry.changed_ms < RECENT_MS {
+        clock::ago(entry.changed_ms, now)
+    } else {
+        day.to_owned()
+    };
+    let mut words = format!("{}, {when}", entry.stands);
     let is_twin = |e: &Entry| e.key != entry.key && same_code(&e.code, &entry.code);
     let note = entry.note.trim();
     if !note.is_empty() && among.iter().any(is_twin) {

@@ -97,17 +97,25 @@ fn front(doing: Doing) -> View {
                         .safe
                         .show_when_here(move |views| (views.card)(doing)),
                 )
+                .shows(
+                    move || doing.known.with(|known| known.clients().is_some_and(|l| !l.is_empty())),
+                    |is_known| {
+                        if is_known {
+                            View::new()
+                        } else {
+                            p("or look round first").class("or").into()
+                        }
+                    },
+                )
                 .put(
-                    el("section")
-                        .class("buttons")
+                    div("home-more")
                         .put(open_file.view(move |file| {
                             doing.run("Opening the file", async move {
                                 studio.open_file(&file).await
                             });
-                        })),
-                )
-                .put(p("or look round first").class("or"))
-                .put(samples::samples(doing)),
+                        }))
+                        .put(samples::samples(doing)),
+                ),
         )
         .into()
 }

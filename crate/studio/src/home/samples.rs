@@ -31,7 +31,7 @@ pub fn samples(doing: Doing) -> El {
         .put(
             button("button wide", "try-sample")
                 .at("aria-expanded", yes_no(move || open.get()))
-                .words("Try it with a sample client")
+                .words("Try a sample client")
                 .click(move || open.set(!open.get_untracked())),
         )
         .shows(

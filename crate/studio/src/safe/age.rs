@@ -32,6 +32,8 @@ pub struct Age {
     pub last_ms: Option<f64>,
     /// Clients who changed since they last went into one.
     pub changed: usize,
+    /// The earliest of their changes, ms since 1970.
+    pub since_ms: Option<f64>,
     /// Clients in all.
     pub clients: usize,
     /// After how many days to remind; 0 is never.
@@ -49,9 +51,11 @@ impl Age {
         };
         let bases = store.bases().await?;
         let remind = number(REMIND).await?;
+        let changed = changed(entries, &bases);
         Ok(Self {
             last_ms: number(LAST).await?.map(|ms| ms as f64),
-            changed: changed(entries, &bases),
+            changed: changed.len(),
+            since_ms: changed.into_iter().min_by(f64::total_cmp),
             clients: entries.len(),
             remind_days: remind
                 .and_then(|d| u32::try_from(d).ok())
@@ -59,13 +63,15 @@ impl Age {
         })
     }
 
-    /// Whether it is time for another.
+    /// Whether it is time for another: so long after the last one, or after
+    /// the first work where there is none.
     pub fn is_due(&self, now_ms: f64) -> bool {
         if self.remind_days == 0 || self.changed == 0 {
             return false;
         }
         let limit = f64::from(self.remind_days) * 86_400_000.0;
-        self.last_ms.is_none_or(|last| now_ms - last >= limit)
+        let from = self.last_ms.or(self.since_ms);
+        from.is_some_and(|from| now_ms - from >= limit)
     }
 
     /// In a sentence or two.
@@ -92,10 +98,11 @@ fn are(clients: usize) -> String {
     }
 }
 
-/// Who was changed after she last went into a backup.
-fn changed(entries: &[Entry], bases: &BTreeMap<String, Base>) -> usize {
+/// When clients were changed who were so after they last went into a backup.
+fn changed(entries: &[Entry], bases: &BTreeMap<String, Base>) -> Vec<f64> {
     let is_changed = |e: &&Entry| bases.get(&e.key).is_none_or(|b| e.changed_ms > b.at_ms);
-    entries.iter().filter(is_changed).count()
+    let changed = entries.iter().filter(is_changed);
+    changed.map(|e| e.changed_ms).collect()
 }
 
 /// Bytes as people say them.
@@ -110,6 +117,11 @@ pub fn bytes(count: f64) -> String {
     } else {
         format!("{:.0} GB", mega / 1000.0)
     }
+}
+
+/// What the first screen says of the room: only that it is short.
+pub fn shortage(space: &Space) -> Option<String> {
+    (space.left < SHORT).then(|| room(space))
 }
 
 /// Used and left, in a sentence.
@@ -134,6 +146,7 @@ mod tests {
         Age {
             last_ms: last_days.map(|d| 100.0 * DAY - d * DAY),
             changed,
+            since_ms: (changed > 0).then_some(95.0 * DAY),
             clients: 12,
             remind_days,
         }
@@ -147,8 +160,10 @@ mod tests {
             (Some(90.0), 0, 14, false),
             (Some(90.0), 3, 0, false),
             (Some(8.0), 1, 7, true),
-            (None, 1, 14, true),
-            (None, 0, 14, false),
+            // Never yet: five days of work.
+            (None, 1, 7, false),
+            (None, 1, 5, true),
+            (None, 0, 5, false),
             // A clock that was set back.
             (Some(-3.0), 3, 14, false),
         ] {
@@ -170,7 +185,7 @@ mod tests {
         };
         let entries = [entry("a", 5.0), entry("b", 15.0), entry("c", 5.0)];
         let bases = [("a".to_owned(), base(10.0)), ("b".to_owned(), base(10.0))];
-        assert_eq!(changed(&entries, &bases.into()), 2);
+        assert_eq!(changed(&entries, &bases.into()), [15.0, 5.0]);
     }
 
     #[test]

@@ -4,7 +4,7 @@ use sycamore::reactive::create_signal;
 use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 
-use super::age::{Age, room};
+use super::age::{Age, shortage};
 use crate::device::clock;
 use crate::device::store::space;
 use crate::home::Doing;
@@ -33,7 +33,7 @@ pub fn card(doing: Doing) -> View {
                 if let Some(space) = space().await
                     && left.is_alive()
                 {
-                    left.set(room(&space));
+                    left.set(shortage(&space).unwrap_or_default());
                 }
             });
             let now = clock::now_ms();

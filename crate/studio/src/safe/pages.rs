@@ -55,7 +55,7 @@ mod tests {
 
     #[test]
     fn every_row_is_on_one_page_and_no_page_is_beyond_the_end() {
-        for count in [0, 1, 7, 8, 9, 16, 2000] {
+        for count in [0_usize, 1, 7, 8, 9, 16, 2000] {
             let pages = count.div_ceil(ROWS).max(1);
             let all: Vec<usize> = (0..pages).flat_map(|p| rows(p, count)).collect();
             assert_eq!(all, (0..count).collect::<Vec<_>>());
