@@ -6,6 +6,8 @@
 //! finds a code by trying them all. The code is a lock on the screen.
 
 use scrypt::{Params, scrypt};
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::{JsFuture, spawn_local};
 
 use crate::device::page;
 use crate::lock::Kept;
@@ -93,6 +95,32 @@ pub async fn set(studio: Studio, code: &str) -> Result<(), String> {
 
 const NOT_KEPT: &str = "This browser keeps nothing for this page, so a lock would be gone as soon as the page is loaded again. Allow the page to keep data, or leave the private window, and try again.";
 
+/// Her pages fill the screen where the browser lets them, so that no address
+/// invites to be edited; leaving that leads nowhere else.
+fn fill_screen(fill: bool) {
+    let Some(document) = page::document() else {
+        return;
+    };
+    let root = document.document_element().map(JsValue::from);
+    let (on, name) = if fill {
+        (root.unwrap_or_default(), "requestFullscreen")
+    } else if document.fullscreen_element().is_some() {
+        (JsValue::from(document), "exitFullscreen")
+    } else {
+        return;
+    };
+    let asked = js_sys::Reflect::get(&on, &name.into()).and_then(|ask| {
+        let ask: js_sys::Function = ask.dyn_into()?;
+        ask.call0(&on)?.dyn_into::<js_sys::Promise>()
+    });
+    if let Ok(asked) = asked {
+        // Refused, her pages stand in the window.
+        spawn_local(async move {
+            let _ = JsFuture::from(asked).await;
+        });
+    }
+}
+
 /// Hands the device over.
 ///
 /// # Errors
@@ -111,6 +139,7 @@ pub async fn hand_over(studio: Studio) -> Result<(), String> {
     studio.later.handed.get().await?;
     studio.finish();
     studio.keep_now().await;
+    fill_screen(true);
     studio.lock.work_here();
     let lock = |lock: &mut Kept| {
         lock.handed = Some(key);
@@ -187,6 +216,7 @@ pub async fn take_back(studio: Studio, code: &str) -> Result<(), Refused> {
         lock.page.clear();
     };
     studio.change_lock(unlock).await;
+    fill_screen(false);
     studio.view.go(Place::Show);
     studio.handed.set(false);
     Ok(())
