@@ -18,7 +18,7 @@ use std::rc::Rc;
 
 use ophryon_agreement::{LONGEST_LINK, PacketError, PacketKind};
 use ophryon_record::{Invitation, InviteError};
-use sycamore::reactive::{Signal, create_signal};
+use sycamore::reactive::{Signal, create_effect, create_signal};
 use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 use web_sys::Url;
@@ -98,26 +98,30 @@ impl Guest {
     }
 
     fn open(self) -> View {
-        self.begin();
         let words = self.words;
+        create_effect(move || mark_page(&words.language()));
+        self.begin();
         div("guest")
             .id("guest")
             .put(self.head())
             .put(
                 el("main").class("guest-page").shows(
-                    move || (self.page.get(), words.language()),
-                    move |(page, language)| {
-                        mark_page(&language);
-                        match page {
-                            Page::Come => come::page(self),
-                            Page::Look => look::page(self),
-                            Page::Sign => self.signing(),
-                            Page::Back => back::page(self),
-                        }
+                    move || self.page.get(),
+                    move |page| match page {
+                        Page::Come => self.in_her_language(come::page),
+                        Page::Look => self.in_her_language(look::page),
+                        // Follows her language by itself, and holds her answers.
+                        Page::Sign => self.signing(),
+                        Page::Back => self.in_her_language(back::page),
                     },
                 ),
             )
             .into()
+    }
+
+    fn in_her_language(self, page: fn(Self) -> View) -> View {
+        let words = self.words;
+        shows(move || words.language(), move |_| page(self))
     }
 
     /// Whose page it is, and her language.
