@@ -3,25 +3,20 @@
 
 use std::cell::OnceCell;
 
-use ophryon_frames::Side;
+use ophryon_frames::{Side, Sided};
 use ophryon_record::{
-    Edit, Record, SupplyShelf, Visit, VisitChange, VisitEdit, VisitKind, Zone, ZoneTimer,
-    ZoneTimers, ZoneWork,
+    Edit, Record, SupplyShelf, Visit, VisitChange, VisitEdit, VisitKind, Zone, ZoneTimer, ZoneWork,
 };
 use sycamore::reactive::{Signal, create_signal};
 
+use super::timing;
 use crate::device::clock;
 use crate::device::settings::{read, write};
 use crate::markup::glance;
 use crate::studio::Studio;
 
-/// Under these names the device keeps the timers that run, and what was used.
-const TIMERS: &str = "visit-timers";
+/// Under this name the device keeps what was used.
 const SUPPLIES: &str = "visit-supplies";
-
-/// The clock's last look is kept every so many ms, so that a clock set back
-/// while the page is closed takes no more than that away.
-const KEPT_EVERY_MS: i64 = 10_000;
 
 /// What lies on the table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -42,8 +37,8 @@ pub struct Bench {
     pub on: Signal<OnBench>,
     /// The brow that is worked.
     pub side: Signal<Side>,
-    /// The zone that was counted, timed or chosen last.
-    pub zone: Signal<Zone>,
+    /// On each brow, the zone that was counted, timed or noted last.
+    zones: Signal<Sided<Zone>>,
     /// Where the caution is shown large.
     pub caution: Signal<Option<(Side, Zone)>>,
     /// By the clock on the wall, ms; followed by what shows a time.
@@ -56,9 +51,9 @@ pub struct Bench {
     chosen: Signal<Option<usize>>,
     /// What was counted since the place was opened, to be taken back.
     counted: Signal<Vec<(usize, Side, Zone)>>,
-    timer: Signal<Option<ZoneTimer>>,
+    pub(super) timer: Signal<Option<ZoneTimer>>,
     /// Whose all this is.
-    client: Signal<Option<String>>,
+    pub(super) client: Signal<Option<String>>,
 }
 
 thread_local! {
@@ -73,7 +68,7 @@ pub fn bench(studio: Studio) -> Bench {
             glance(|| Bench {
                 on: create_signal(OnBench::default()),
                 side: create_signal(Side::Right),
-                zone: create_signal(Zone::Outline),
+                zones: create_signal(Sided::from_fn(|_| Zone::Outline)),
                 caution: create_signal(None),
                 now_ms: create_signal(now_ms()),
                 shelf: create_signal(SupplyShelf::from_json(&read(SUPPLIES).unwrap_or_default())),
@@ -92,22 +87,21 @@ pub fn bench(studio: Studio) -> Bench {
     bench
 }
 
-fn now_ms() -> i64 {
+pub(super) fn now_ms() -> i64 {
     clock::now_ms() as i64
-}
-
-fn kept_timers() -> ZoneTimers {
-    ZoneTimers::from_json(&read(TIMERS).unwrap_or_default())
 }
 
 impl Bench {
     fn begin_with(self, client: Option<String>) {
-        let timer = client.as_ref().and_then(|key| kept_timers().of(key));
+        let timer = client.as_ref().and_then(|key| timing::kept().of(key));
         self.client.set(client);
         self.now_ms.set(now_ms());
         self.on.set(OnBench::default());
         self.side.set(timer.map_or(Side::Right, |t| t.side));
-        self.zone.set(timer.map_or(Zone::Outline, |t| t.zone));
+        self.zones.set(Sided::from_fn(|side| {
+            let timer = timer.filter(|t| t.side == side);
+            timer.map_or(Zone::Outline, |t| t.zone)
+        }));
         self.caution.set(None);
         self.with_name.set(false);
         self.chosen.set(None);
@@ -209,7 +203,7 @@ impl Bench {
     /// the zone at hand.
     pub fn last_counted(self, studio: Studio) -> Option<(Side, Zone)> {
         let visit = self.number(studio)?;
-        let at_hand = (visit, self.side.get(), self.zone.get());
+        let at_hand = (visit, self.side.get(), self.zone());
         let counted = self.counted.get_clone().into_iter().rev();
         let all = counted.filter(|one| one.0 == visit).chain([at_hand]);
         let there = all.map(|(_, side, zone)| (side, zone));
@@ -247,97 +241,15 @@ impl Bench {
         }
     }
 
+    /// The zone at hand on the brow that is worked.
+    pub fn zone(self) -> Zone {
+        *self.zones.get().get(self.side.get())
+    }
+
     /// That zone is at hand from now on.
     pub fn take_up(self, side: Side, zone: Zone) {
         self.side.set(side);
-        self.zone.set(zone);
-    }
-
-    /// The timer that runs for the visit in work.
-    pub fn running(self, studio: Studio) -> Option<ZoneTimer> {
-        let number = self.number(studio);
-        self.timer.get().filter(|t| Some(t.visit) == number)
-    }
-
-    /// Time on a zone, s, with what is running now.
-    pub fn seconds(self, studio: Studio, side: Side, zone: Zone) -> u32 {
-        let kept = self.work(studio, side, zone).seconds;
-        let running = self.running(studio);
-        let running = running.filter(|t| t.is_on(t.visit, side, zone));
-        kept.saturating_add(running.map_or(0, |t| t.seconds(self.now_ms.get())))
-    }
-
-    /// Starts the timer of a zone, or pauses it. There is one at a time: what
-    /// another came to is kept first.
-    pub fn start_or_pause(self, studio: Studio, side: Side, zone: Zone) {
-        let was = glance(|| self.running(studio));
-        self.pause(studio);
-        self.take_up(side, zone);
-        if was.is_some_and(|t| t.is_on(t.visit, side, zone)) {
-            return;
-        }
-        if let Some(visit) = glance(|| self.number(studio)) {
-            self.set_timer(Some(ZoneTimer::begun(visit, side, zone, now_ms())));
-        }
-    }
-
-    /// What the running timer came to goes into the visit.
-    pub fn pause(self, studio: Studio) {
-        let now = now_ms();
-        self.now_ms.set(now);
-        let Some(timer) = self.timer.get_untracked() else {
-            return;
-        };
-        self.set_timer(None);
-        let (visit, side, zone) = (timer.visit, timer.side, timer.zone);
-        let record = glance(|| studio.record());
-        let kept = record.and_then(|r| Some(r.visits.get(visit)?.work.get(side).get(zone).seconds));
-        let ran = timer.seconds(now);
-        if let (Some(kept), true) = (kept, ran > 0) {
-            let seconds = kept.saturating_add(ran).min(ophryon_record::MOST_SECONDS);
-            let what = VisitChange::Seconds {
-                side,
-                zone,
-                seconds,
-            };
-            studio.apply(&Edit::Visit(VisitEdit::Change { visit, what }));
-        }
-    }
-
-    /// Lets a timer go without keeping what it came to.
-    pub fn forget_timer(self) {
-        self.set_timer(None);
-    }
-
-    fn set_timer(self, timer: Option<ZoneTimer>) {
-        self.now_ms.set(now_ms());
-        self.timer.set(timer);
-        self.keep_timer(timer);
-    }
-
-    fn keep_timer(self, timer: Option<ZoneTimer>) {
-        let Some(client) = self.client.get_clone_untracked() else {
-            return;
-        };
-        // Another window may have kept one for another client.
-        let mut all = kept_timers();
-        all.set(&client, timer, now_ms());
-        write(TIMERS, &all.to_json());
-    }
-
-    /// The clock was looked at.
-    pub fn tick(self) {
-        let now = now_ms();
-        let before = self.now_ms.get_untracked();
-        if let Some(timer) = self.timer.get_untracked() {
-            let seen = timer.seen(now);
-            self.timer.set_silent(Some(seen));
-            let is_back = now < before;
-            if is_back || now / KEPT_EVERY_MS != before / KEPT_EVERY_MS {
-                self.keep_timer(Some(seen));
-            }
-        }
-        self.now_ms.set(now);
+        self.zones.update(|zones| *zones.get_mut(side) = zone);
     }
 
     /// Changes the shelf and keeps it.

@@ -72,7 +72,7 @@ fn brow(studio: Studio, bench: Bench, drawn: &ZonesDrawn, side: Side) -> El {
         .put(
             svg("path")
                 .at("class", move || {
-                    if is_worked() && bench.zone.get() == Zone::Outline {
+                    if is_worked() && bench.zone() == Zone::Outline {
                         "line at-hand"
                     } else {
                         "line"
@@ -84,7 +84,7 @@ fn brow(studio: Studio, bench: Bench, drawn: &ZonesDrawn, side: Side) -> El {
 
 /// What is tapped for a zone.
 fn zone_of(shape: El, studio: Studio, bench: Bench, side: Side, zone: Zone) -> El {
-    let is_at_hand = move || bench.side.get() == side && bench.zone.get() == zone;
+    let is_at_hand = move || bench.side.get() == side && bench.zone() == zone;
     let is_stopped = move || !bench.work(studio, side, zone).skin.is_empty();
     let is_outline = zone == Zone::Outline;
     shape

@@ -66,7 +66,7 @@ fn tile(studio: Studio, bench: Bench, zone: Zone) -> El {
     let side = move || bench.side.get();
     let work = move || bench.work(studio, side(), zone);
     let is_stopped = move || !work().skin.is_empty();
-    let is_at_hand = move || bench.zone.get() == zone;
+    let is_at_hand = move || bench.zone() == zone;
     let class = move || match (is_at_hand(), is_stopped()) {
         (false, false) => "zone-tile",
         (true, false) => "zone-tile at-hand",

@@ -18,15 +18,16 @@ mod sheet;
 mod skin;
 mod supplies;
 mod ticking;
+mod timing;
 
 use sycamore::web::View;
 
 use crate::device::page;
 use crate::face::question;
+use crate::healed;
 use crate::markup::{button, div, shows};
 use crate::parts;
 use crate::studio::Studio;
-#[allow(unused_imports, reason = "for what is measured of healed brows")]
 pub use bench::open_visit;
 use bench::{Bench, OnBench, bench};
 
@@ -39,7 +40,8 @@ pub fn table(studio: Studio) -> View {
         move || there().then(|| bench.on.get()),
         move |on| match on {
             None => log::nothing_yet(studio, bench),
-            Some(OnBench::Work | OnBench::Healed) => counter::counter(studio, bench),
+            Some(OnBench::Work) => counter::counter(studio, bench),
+            Some(OnBench::Healed) => healed::table(studio),
             Some(OnBench::Sheet) => sheet::preview(studio, bench),
         },
     )
@@ -59,7 +61,8 @@ pub fn panel(studio: Studio) -> View {
                     log::which(studio, bench),
                     moments(bench),
                     match on {
-                        OnBench::Work | OnBench::Healed => work(studio, bench),
+                        OnBench::Work => work(studio, bench),
+                        OnBench::Healed => healed::section(studio),
                         OnBench::Sheet => sheet::panel(studio, bench),
                     },
                 ],
@@ -80,6 +83,7 @@ fn moments(bench: Bench) -> View {
         .at("role", "group")
         .label("What is done now")
         .put(choice(OnBench::Work, "bench-work", "The work"))
+        .put(choice(OnBench::Healed, "bench-healed", "Healed"))
         .put(choice(OnBench::Sheet, "bench-sheet", "Sheet"))
         .into()
 }

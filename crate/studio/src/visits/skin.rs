@@ -93,7 +93,7 @@ fn toggle(
 
 /// For the zone at hand, beside the counter.
 pub fn at_hand(studio: Studio, bench: Bench) -> View {
-    let at = move || (bench.side.get(), bench.zone.get());
+    let at = move || (bench.side.get(), bench.zone());
     let name = move || format!("Skin, {}:", at().1.name());
     let toggles = SkinAnswer::ALL.map(|answer| {
         let id = format!("skin-{}", id(answer));
