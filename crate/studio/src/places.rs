@@ -99,7 +99,7 @@ impl Place {
             Self::Show => State::Look,
             Self::Visits => match record.visits.last() {
                 None => State::Empty,
-                Some(last) if last.healed.is_some() => State::Done,
+                Some(last) if last.healed.is_some() || last.next.is_some() => State::Done,
                 Some(_) => State::Look,
             },
             Self::Paper => match drawn {
