@@ -101,7 +101,7 @@ addEventListener("ophryon-between-clients", async () => {
 // Styles of what isn't on the first screen, in this order; the build puts them
 // beside the parts of the app.
 const LATER_STYLES = [
-  "hands", "shaping", "balance", "paper", "safe", "versions", "visits", "handed", "look", "show",
+  "hands", "shaping", "balance", "paper", "safe", "versions", "visits", "healed", "handed", "look", "show",
   "signing", "guest",
 ];
 

@@ -47,6 +47,7 @@ mod history;
 mod identity;
 mod json;
 mod learned;
+mod learned_line;
 mod lines;
 mod photo;
 mod plan_choice;
@@ -95,6 +96,7 @@ pub use healed_photo::{
 pub use height_line::HeightLine;
 pub use history::History;
 pub use learned::{FEWEST_CHECKS, Learned, Lesson, Lessons, OwnFigure, learn};
+pub use learned_line::checks_of_line;
 pub use lines::{DrawnLine, LineKind};
 pub use ophryon_agreement::Day;
 pub use ophryon_face::{

@@ -3,7 +3,7 @@
 
 use ophryon_agreement::Day;
 use ophryon_brow::Handle;
-use ophryon_frames::Side;
+use ophryon_frames::{Side, Sided};
 use ophryon_stencil::{
     Agreement, Caption, Correction, CorrectionError, Sheet, SheetContent, SheetError, SheetOptions,
     WrapSource, lay_out, lay_out_distances, most_copies, write_svg,
@@ -134,11 +134,12 @@ impl Record {
         Ok(most_copies(&self.content(drawn, options))?)
     }
 
-    fn content(&self, drawn: &Drawn, options: &SheetOptions) -> SheetContent {
+    pub(crate) fn content(&self, drawn: &Drawn, options: &SheetOptions) -> SheetContent {
         let mut caption = self.caption(drawn);
         caption.name = self.client.name.clone().filter(|_| options.with_name);
         SheetContent {
             outlines: drawn.on_skin.clone(),
+            touch_up: Sided::default(),
             caption,
             options: *options,
         }

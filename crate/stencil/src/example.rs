@@ -56,6 +56,7 @@ pub(crate) fn content_of(pair: &Pair) -> SheetContent {
     let brows = pair.draw(&Limits::default()).unwrap();
     SheetContent {
         outlines: Sided::from_fn(|side| brows.get(side).placed(side, pair.offset.get(side))),
+        touch_up: Sided::default(),
         caption: caption(),
         options: SheetOptions::default(),
     }

@@ -18,6 +18,12 @@ const OUTLINE: Stroke = Stroke {
     dashes: &[],
 };
 
+/// The agreed outline where only a part of it is to be filled again.
+const AGREED: Stroke = Stroke {
+    width_mm: 0.12,
+    dashes: &[0.8, 0.6],
+};
+
 /// Where scissors go: round each brow.
 const CUT: Stroke = Stroke {
     width_mm: 0.15,
@@ -119,6 +125,10 @@ impl<'a> Strip<'a> {
             if outline.segments().is_empty() || !places.all(Point::is_finite) {
                 return Err(SheetError::NoOutline { side });
             }
+            let again = content.touch_up.get(side);
+            if !again.iter().flatten().all(|p| p.is_finite()) {
+                return Err(SheetError::NoOutline { side });
+            }
             brows.push(Brow {
                 side,
                 outline,
@@ -209,13 +219,27 @@ impl<'a> Strip<'a> {
             layers
                 .cut_lines
                 .draw_as(id(&format!("cut-{side}")), polyline(&brow.cut, true, CUT));
-            if let Some(outline) = outline(brow.outline, &placing) {
+            let again = self.content.touch_up.get(brow.side);
+            let agreed = if self.content.is_touch_up() {
+                AGREED
+            } else {
+                OUTLINE
+            };
+            if let Some(outline) = outline(brow.outline, &placing, agreed) {
                 layers.brows.draw_as(id(&format!("brow-{side}")), outline);
             }
-            layers.brows.draw_as(
-                id(&format!("centre-{side}")),
-                polyline(&brow.centre, false, BROW_CENTRE),
-            );
+            if !self.content.is_touch_up() {
+                layers.brows.draw_as(
+                    id(&format!("centre-{side}")),
+                    polyline(&brow.centre, false, BROW_CENTRE),
+                );
+            }
+            for (n, line) in again.iter().enumerate() {
+                let name = format!("touch-up-{side}-{}", n + 1);
+                layers
+                    .brows
+                    .draw_as(id(&name), polyline(line, true, OUTLINE));
+            }
             self.write_caption(brow.side, &placing, &mut layers.caption);
         }
         self.write_numbers(&placing, &mut layers.caption);
@@ -396,7 +420,7 @@ pub(crate) fn legend() -> String {
 }
 
 /// Exactly as it lies on the skin.
-fn outline(outline: &Outline<Skin>, placing: &Placing) -> Option<Mark> {
+fn outline(outline: &Outline<Skin>, placing: &Placing, stroke: Stroke) -> Option<Mark> {
     let segments = outline.segments();
     let first = segments.first()?;
     Some(Mark::Outline {
@@ -408,7 +432,7 @@ fn outline(outline: &Outline<Skin>, placing: &Placing) -> Option<Mark> {
                 [b, c, d]
             })
             .collect(),
-        stroke: OUTLINE,
+        stroke,
     })
 }
 

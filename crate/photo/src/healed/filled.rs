@@ -5,16 +5,17 @@ use super::strength::Pigment;
 use super::touch_up::{TouchUp, rings_of};
 use super::{Band, BandPlace, NoPigment};
 use crate::hair::Mask;
+use crate::plane::Plane;
 
 /// A brow is told in so many parts from start to tip.
 pub const FIFTHS: usize = 5;
 
 /// Share of the usual strength nearby at which a place counts as filled: half
-/// of the powder. Cameras press bright tones together, so half of it comes out
-/// as a little less than half of the contrast; how much less, no photo tells.
-const HALF: f64 = 0.46;
+/// of the powder. Cameras press bright tones together, so that half may come
+/// out as a little less on fair skin; how much, no photo tells.
+const HALF: f64 = 0.5;
 /// The same, lower and higher: how much the answer hangs on it.
-const AROUND_HALF: [f64; 2] = [0.37, 0.55];
+const AROUND_HALF: [f64; 2] = [0.4, 0.6];
 /// How far an area may be off by edges alone (standard uncertainty), and how
 /// much more where powder lies but few of the skin's standard deviations from
 /// it. Ours: tried on one set of drawn photos, and checked on others.
@@ -55,6 +56,10 @@ const DOT_MM2: f64 = 0.25;
 const SPECK_MM: f64 = 0.15;
 /// Powder spreads this far at most, mm; what lies farther is something else.
 const SPREAD_MM: f64 = 1.2;
+/// Skin beside the brow counts within so many mm, and where it is no darker
+/// than this share of the powder.
+const SHADE_MM: f64 = 1.8;
+const MOST_SHADE: f32 = 0.45;
 /// Of the length of the brow, where its body lies.
 const BODY: (f64, f64) = (0.08, 0.7);
 
@@ -185,10 +190,17 @@ impl<'a> Field<'a> {
         let drawn = band.mask();
         let near = drawn.grown(band.cells(SPREAD_MM));
         let mut strength = Vec::with_capacity(band.seen.len());
+        let mut beside = Vec::with_capacity(band.seen.len());
         for (p, near) in band.seen.iter().zip(&near.on) {
-            let at = if *near { pigment.at(*p) } else { Some(0.0) };
-            strength.push(at.ok_or(NoPigment::OutOfPhoto)? as f32);
+            let at = pigment.at(*p).map(|s| s as f32);
+            if *near && at.is_none() {
+                return Err(NoPigment::OutOfPhoto);
+            }
+            let at = at.unwrap_or(f32::INFINITY);
+            beside.push(!near && at < MOST_SHADE);
+            strength.push(if at.is_finite() { at } else { 0.0 });
         }
+        let strength = less_beside(strength, &beside, band);
         let seen = band.seen.iter().zip(&drawn.on);
         let dense = seen.map(|(p, on)| *on && pigment.is_dense(*p)).collect();
         let mut field = Self {
@@ -317,6 +329,29 @@ impl<'a> Field<'a> {
             fifths,
         }
     }
+}
+
+/// Less what the skin just beside the brow has: folds and shade that the broad
+/// field of the skin's colour doesn't follow.
+fn less_beside(strength: Vec<f32>, beside: &[bool], band: &Band) -> Vec<f32> {
+    let (w, h) = (band.width, band.height);
+    let sigma = band.cells(SHADE_MM);
+    let blurred = |values: Vec<f32>| Plane::grid_of(w, h, values).blurred(sigma).values;
+    let only = |v: f32, on: &bool| if *on { v } else { 0.0 };
+    let sum = blurred(
+        strength
+            .iter()
+            .zip(beside)
+            .map(|(s, on)| only(*s, on))
+            .collect(),
+    );
+    let weight = blurred(beside.iter().map(|on| only(1.0, on)).collect());
+    let level = sum.iter().zip(&weight).map(|(s, w)| s / (w + 0.01));
+    strength
+        .iter()
+        .zip(level)
+        .map(|(s, level)| s - level.clamp(-MOST_SHADE, MOST_SHADE))
+        .collect()
 }
 
 /// Uppermost and lowest cell of each column.

@@ -120,7 +120,7 @@ impl Record {
     }
 
     /// The record as she agreed to it last, and which shape that is.
-    fn as_agreed(&self) -> (Self, LaidShape) {
+    pub(super) fn as_agreed(&self) -> (Self, LaidShape) {
         let last = self.consent.agreements.last();
         let standing = last.filter(|one| one.withdrawn.is_none());
         let sealed = standing.and_then(|one| Some((one.seal, one.read().ok()?)));

@@ -12,6 +12,7 @@ mod even;
 mod lay;
 mod missing;
 mod outcome;
+mod paper;
 mod words;
 
 pub use even::EvenRow;

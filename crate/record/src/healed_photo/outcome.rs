@@ -7,7 +7,7 @@ use super::even::{EvenRow, rows};
 use super::lay::LaidOver;
 use super::missing::Missing;
 use crate::visits::{LEAST_SHARE_SD, MOST_KEPT, MOST_SHARE_SD};
-use crate::{HealedCheck, Kept, MeasuredShare, SkinType};
+use crate::{HealedCheck, Kept, MeasuredShare, Record, SkinType, VisitKind};
 
 /// One healed brow against what was agreed.
 #[derive(Debug, Clone, PartialEq)]
@@ -77,16 +77,24 @@ impl HealedOutcome {
     }
 
     /// What a visit keeps of it; the pigment and the client's skin are the
-    /// artist's to tell.
-    pub fn check(&self, pigment: &str, skin_type: Option<SkinType>) -> HealedCheck {
+    /// artist's to tell. How much lighter it became is known where the brows
+    /// were measured on the day of the first session, and nowhere else.
+    pub fn check(
+        &self,
+        record: &Record,
+        pigment: &str,
+        skin_type: Option<SkinType>,
+    ) -> HealedCheck {
+        let on_the_day = on_the_day(record, &self.laid.photo);
         HealedCheck {
             photo: Some(self.laid.photo.clone()),
             kept: Sided::from_fn(|side| {
                 let one = self.sides.get(side).as_ref().ok()?;
+                let then = on_the_day.and_then(|check| check.kept.get(side).as_ref()?.darkness);
                 Some(Kept {
                     area: one.area,
                     thickness: one.thickness,
-                    lightening: None,
+                    lightening: then.and_then(|then| lighter(then, one.darkness)),
                     darkness: Some(one.darkness),
                 })
             }),
@@ -176,6 +184,26 @@ impl CheckedSide {
     pub fn missing_mm2(&self) -> f64 {
         self.missing.iter().map(|m| m.area_mm2).sum()
     }
+}
+
+/// What was measured on the day of the first session, in another photo.
+fn on_the_day<'r>(record: &'r Record, photo: &str) -> Option<&'r HealedCheck> {
+    let log = record.visit_log();
+    let mut first = log
+        .iter()
+        .filter(|(_, visit)| visit.kind == VisitKind::FirstSession);
+    let check = first.find_map(|(_, visit)| visit.healed.as_deref())?;
+    (check.photo.as_deref() != Some(photo)).then_some(check)
+}
+
+/// Share of the darkness that went.
+fn lighter(then: MeasuredShare, now: MeasuredShare) -> Option<MeasuredShare> {
+    if then.share <= 2.0 * then.sd {
+        return None;
+    }
+    let left = now.share / then.share;
+    let sd = left * root([now.sd / now.share.max(0.01), then.sd / then.share, 0.0]);
+    Some(share((1.0 - left).clamp(0.0, 1.0), sd))
 }
 
 fn root(parts: [f64; 3]) -> f64 {

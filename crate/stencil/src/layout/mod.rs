@@ -17,10 +17,20 @@ use crate::{Caption, Facing, Paper, Sheet, SheetOptions, Sides, large_page, smal
 pub struct SheetContent {
     /// Both outlines on the skin, where they belong.
     pub outlines: Sided<Outline<Skin>>,
+    /// Closed lines to fill again inside them, once they have healed. Where
+    /// there are any, the outlines are dashed.
+    pub touch_up: Sided<Vec<Vec<Point<Skin>>>>,
     /// What the sheet says.
     pub caption: Caption,
     /// How it is put on paper.
     pub options: SheetOptions,
+}
+
+impl SheetContent {
+    /// Whether it is a sheet of what is to be filled again.
+    pub(crate) fn is_touch_up(&self) -> bool {
+        self.touch_up.iter().any(|(_, lines)| !lines.is_empty())
+    }
 }
 
 /// Where skin lies on a page. True size: 1 mm is 1 mm.

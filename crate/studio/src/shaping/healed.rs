@@ -3,11 +3,12 @@
 
 use ophryon_brow::{HealError, Shrink, ShrinkBy};
 use ophryon_frames::Side;
-use ophryon_record::{Drawn, Edit, HealedSide};
+use ophryon_record::{Drawn, Edit, HealedSide, Record};
 use sycamore::reactive::{Signal, create_effect};
 use sycamore::web::View;
 
 use super::numbers::rows;
+use crate::healed::learned;
 use crate::markup::{El, button, div, el, glance, p};
 use crate::number::decimals;
 use crate::parts::line::{Stands, line};
@@ -239,10 +240,63 @@ fn how_much(studio: Studio) -> El {
                 .put(by(ShrinkBy::Area, "shrink-area"))
                 .put(by(ShrinkBy::Thickness, "shrink-thickness")),
         )
-        .put(
-            p("A tenth of the area is common practice, without a source; use your own figure once you have measured healed brows.")
-                .class("quiet"),
-        )
+        .put(own(studio))
+}
+
+/// The artist's own figure in place of the common one, once there are enough
+/// healed checks.
+fn own(studio: Studio) -> El {
+    let checks = learned::checks(studio);
+    let offer = move || {
+        let (record, checks) = (studio.record()?, checks.get_clone()?);
+        let pigment = latest_pigment(&record);
+        let figure = learned::figure(&checks, record.shrink.by, pigment.as_deref());
+        let offered = figure.shrink().map(rounded);
+        Some((figure.words(), offered, offered == Some(record.shrink)))
+    };
+    div("own-figure")
+        .id("own-figure")
+        .shows(offer, move |offer| {
+            let Some((said, offered, is_taken)) = offer else {
+                return View::new();
+            };
+            let Some(shrink) = offered else {
+                return p(format!(
+                    "A tenth of the area is common practice, without a source. {}",
+                    words::sentence(&said)
+                ))
+                .class("quiet")
+                .into();
+            };
+            let words = p(format!("Your own: {}", words::sentence(&said)));
+            if is_taken {
+                return words.into();
+            }
+            View::from(vec![
+                words.into(),
+                button("button main wide", "take-own-figure")
+                    .words(format!("Use your own {}", percent(shrink.share)))
+                    .click(move || {
+                        studio.apply(&Edit::SetShrink(shrink));
+                    })
+                    .into(),
+            ])
+        })
+}
+
+/// To whole percents: a median of some checks is no surer.
+fn rounded(shrink: Shrink) -> Shrink {
+    Shrink {
+        share: (PERCENT * shrink.share).round() / PERCENT,
+        ..shrink
+    }
+}
+
+/// What was worked in last, or is laid out for the next session.
+fn latest_pigment(record: &Record) -> Option<String> {
+    let log = record.visit_log();
+    let mut used = log.iter().rev().filter_map(|(_, v)| v.pigments.first());
+    used.next().map(|p| p.name.clone())
 }
 
 /// What to draw so that the present shape is what stays.

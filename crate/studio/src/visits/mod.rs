@@ -79,10 +79,11 @@ fn moments(bench: Bench) -> View {
             .words(words)
             .click(move || bench.on.set(on))
     };
-    div("sides")
+    div("sides three")
         .at("role", "group")
         .label("What is done now")
         .put(choice(OnBench::Work, "bench-work", "The work"))
+        .put(choice(OnBench::Healed, "bench-healed", "Healed"))
         .put(choice(OnBench::Healed, "bench-healed", "Healed"))
         .put(choice(OnBench::Sheet, "bench-sheet", "Sheet"))
         .into()

@@ -29,6 +29,8 @@ pub struct Entry {
     pub turn: f64,
     /// Where the work stands, in words.
     pub stands: String,
+    /// Her healed checks, as [`Record::learned_line`] has them.
+    pub healed: String,
 }
 
 impl Entry {
@@ -50,6 +52,7 @@ impl Entry {
             changed_ms,
             turn: 0.0,
             stands: stands.to_owned(),
+            healed: record.learned_line(),
         }
     }
 
@@ -65,6 +68,7 @@ impl Entry {
             &self.code,
             &self.name,
             &self.note,
+            &self.healed,
         ] {
             text.push('\n');
             text.extend(field.chars().map(|c| if c.is_control() { ' ' } else { c }));
@@ -84,6 +88,8 @@ impl Entry {
             let (key, changed_ms, turn) = (next()?, number(next()?)?, number(next()?)?);
             let (stands, dates, code) = (next()?, next()?, next()?);
             let (name, note) = (next()?, next()?);
+            // Not in lines from before there were any.
+            let healed = next().unwrap_or_default();
             let entry = Self {
                 key,
                 code,
@@ -93,6 +99,7 @@ impl Entry {
                 changed_ms,
                 turn,
                 stands,
+                healed,
             };
             return Some((entry, true));
         }
@@ -146,6 +153,7 @@ mod tests {
             changed_ms,
             turn,
             stands: "shape drawn".to_owned(),
+            healed: "880,900,,III,Hazel".to_owned(),
         }
     }
 
