@@ -160,6 +160,8 @@ mod tests {
     fn keys_used(source: &str) -> Vec<String> {
         const ASKED: [&str; 3] = ["say(", "say_with(", "_KEY: &str ="];
         let mut keys = Vec::new();
+        // What tests say is said to nobody.
+        let source = source.split("#[cfg(test)]").next().unwrap_or_default();
         for asked in ASKED {
             for rest in source.split(asked).skip(1) {
                 let rest = rest.trim_start();
