@@ -79,7 +79,7 @@ fn clients_of_the_first_version_of_the_store_are_all_there() {
         desk.back_to_the_first_version().await?;
         desk.driver.goto(&desk.address).await?;
         let line = desk.reads("client", "demo-even").await?;
-        ensure!(line.contains("shape drawn"), "“{line}”");
+        ensure!(line.contains("shape proposed"), "“{line}”");
         desk.click("client").await?;
         desk.find("handle-right-peak").await?;
         ensure!(desk.one_record().await? == record, "her file changed");
@@ -107,13 +107,15 @@ fn files_of_older_schemas_in_the_store_are_brought_up_to_date_when_opened() {
             desk.click("client").await?;
             desk.reads("client-code", &code).await?;
             // Only looked at, she stays as she was.
-            ensure!(desk.record("an-old-one").await? == old, "opening changed it");
+            ensure!(
+                desk.record("an-old-one").await? == old,
+                "opening changed it"
+            );
             desk.click("place-shape").await?;
             desk.find("handle-right-peak").await?;
             desk.drag("handle-right-peak", [0, -5]).await?;
             is_kept(desk).await?;
-            let new: serde_json::Value =
-                serde_json::from_str(&desk.record("an-old-one").await?)?;
+            let new: serde_json::Value = serde_json::from_str(&desk.record("an-old-one").await?)?;
             ensure!(new["schema"] == 3, "it is schema {}", new["schema"]);
             desk.click("to-clients").await?;
             desk.find("home").await?;

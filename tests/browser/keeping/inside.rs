@@ -12,7 +12,6 @@ const given = Array.from(arguments).slice(0, -1);
 const of = (request) => new Promise((yes, no) => {
   request.onsuccess = () => yes(request.result);
   request.onerror = () => no(request.error);
-  request.onblocked = () => no('blocked');
 });
 const opened = (version) => of(indexedDB.open('ophryon', version));
 const at = (db, store, mode) => db.transaction([store], mode ?? 'readonly').objectStore(store);

@@ -42,7 +42,11 @@ fn a_full_device_is_said_and_all_is_kept_once_there_is_room() {
         room(desk, Some(1)).await?;
         desk.drag("handle-right-peak", [0, -8]).await?;
         let said = desk.reads("not-kept", "no room left").await?;
-        for words in ["erase clients", "what was kept before is still there", "Save the client's file"] {
+        for words in [
+            "erase clients",
+            "what was kept before is still there",
+            "Save the client's file",
+        ] {
             ensure!(said.contains(words), "“{said}” doesn't say “{words}”");
         }
         desk.photograph("keeping-full").await?;
@@ -53,7 +57,10 @@ fn a_full_device_is_said_and_all_is_kept_once_there_is_room() {
         // Leaving doesn't lose it unasked.
         desk.click("to-clients").await?;
         desk.find("leave-anyway").await?;
-        ensure!(!desk.is_there("home").await, "the last change was left behind");
+        ensure!(
+            !desk.is_there("home").await,
+            "the last change was left behind"
+        );
         // The file can be saved meanwhile.
         let file = String::from_utf8(desk.save("keep-as-file").await?)?;
         ensure!(file.contains("\"schema\": 3"), "no client's file");
@@ -126,7 +133,8 @@ fn a_lost_photo_is_said_and_everything_else_is_there() {
         desk.click("client").await?;
         let said = desk.reads("said", "no longer on this device").await?;
         ensure!(
-            said.contains("everything tapped and drawn is") && said.contains("Bring the photo again"),
+            said.contains("everything tapped and drawn is")
+                && said.contains("Bring the photo again"),
             "“{said}”"
         );
         desk.find("handle-right-peak").await?;
@@ -147,7 +155,7 @@ fn a_clock_set_back_changes_no_order_and_overwrites_nothing() {
         desk.click("to-clients").await?;
         desk.find("home").await?;
         // From here on a year earlier, for every page that is opened.
-            let back = "{ const then = Date; const year = 365 * 24 * 3600 * 1000;
+        let back = "{ const then = Date; const year = 365 * 24 * 3600 * 1000;
             Date = class extends then {
               constructor(...given) { given.length ? super(...given) : super(then.now() - year); }
               static now() { return then.now() - year; }
@@ -231,7 +239,10 @@ fn a_client_of_a_later_version_is_refused_in_words_and_stays_untouched() {
         let file: Value = serde_json::from_slice(&desk.save("save-as-kept").await?)?;
         ensure!(file["schema"] == 99 && file["colour"] == "x", "not as kept");
         let image = &file["photos"][0]["image"];
-        ensure!(image["kind"] == "embedded", "its photo is not inside: {image}");
+        ensure!(
+            image["kind"] == "embedded",
+            "its photo is not inside: {image}"
+        );
         ensure!(desk.record(&key).await? == later, "it was touched");
         Ok(())
     });
@@ -246,7 +257,7 @@ fn a_damaged_line_of_the_list_is_mended_from_the_client_herself() {
             desk.put("list", &key, damage).await?;
             again(desk).await?;
             let line = desk.reads("client", "demo-even").await?;
-            ensure!(line.contains("shape drawn"), "“{line}”");
+            ensure!(line.contains("shape proposed"), "“{line}”");
         }
         desk.clear("list").await?;
         // A line of nobody is no client.
@@ -280,8 +291,13 @@ fn a_write_that_the_browser_stops_is_said_and_leaves_the_store_as_it_was() {
             )
             .await?;
         desk.drag("handle-right-peak", [0, -8]).await?;
-        let said = desk.reads("not-kept", "would not keep the last change").await?;
-        ensure!(said.contains("what was kept before is still there"), "“{said}”");
+        let said = desk
+            .reads("not-kept", "would not keep the last change")
+            .await?;
+        ensure!(
+            said.contains("what was kept before is still there"),
+            "“{said}”"
+        );
         ensure!(desk.one_record().await? == before, "half a write is kept");
         desk.driver
             .execute("window.mend();", Vec::<Value>::new())

@@ -41,9 +41,15 @@ fn an_earlier_version_is_compared_and_gone_back_to_and_undo_takes_that_back() {
         desk.click("client").await?;
         desk.click("kept").await?;
         let newest = desk.reads("version-2", "when the client was left").await?;
-        ensure!(newest.contains("peak"), "what changed isn't said: “{newest}”");
+        ensure!(
+            newest.contains("peak"),
+            "what changed isn't said: “{newest}”"
+        );
         // Each with a picture of a few kB.
-        ensure!(desk.count("version-looks").await? == 2, "a picture is missing");
+        ensure!(
+            desk.count("version-looks").await? == 2,
+            "a picture is missing"
+        );
         let sizes = desk
             .inside(
                 "const db = await opened();

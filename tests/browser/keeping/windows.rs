@@ -63,7 +63,8 @@ fn a_second_window_takes_over_and_the_first_is_told() {
         let (first, second) = second_window(desk).await?;
         desk.find("following").await?;
         desk.click("take-over").await?;
-        desk.reads("said", "You work on this client here now").await?;
+        desk.reads("said", "You work on this client here now")
+            .await?;
         ensure!(!desk.is_there("following").await, "it follows still");
         desk.drag("handle-right-peak", [0, -8]).await?;
         is_kept(desk).await?;
@@ -148,7 +149,10 @@ fn a_client_erased_in_another_window_is_said_to_be_kept_nowhere() {
         desk.click("keep-anew").await?;
         is_kept(desk).await?;
         desk.one_record().await?;
-        ensure!(!desk.pictures().await?.is_empty(), "her photos were not kept");
+        ensure!(
+            !desk.pictures().await?.is_empty(),
+            "her photos were not kept"
+        );
         again(desk).await?;
         desk.click("client").await?;
         desk.find("handle-right-peak").await?;

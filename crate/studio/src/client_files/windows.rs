@@ -13,6 +13,9 @@ use crate::keeper::{Keeping, Seat};
 use crate::pictures_of;
 use crate::studio::Studio;
 
+/// What is said of a window that took over begins so.
+const WENT_ON: &str = "Another window went on with this client";
+
 fn lock_name(client: &str) -> String {
     format!("ophryon client {client}")
 }
@@ -71,9 +74,16 @@ async fn wait_in_turn(studio: Studio) {
         || studio.key_now().as_ref() == Some(&client) && keeper.seat_now() == Seat::Following;
     if still_follows() && read_anew(studio).await.is_ok() && still_follows() {
         keeper.sit(Seat::Here, Some(lock));
-        studio.said.set(Some(
-            "The other window has left this client. You can go on here.".to_owned(),
-        ));
+        // What was said of the taking over still counts.
+        let before = studio.said.get_clone_untracked().unwrap_or_default();
+        let before = if before.starts_with(WENT_ON) {
+            format!("{before} ")
+        } else {
+            String::new()
+        };
+        studio.said.set(Some(format!(
+            "{before}The other window has left this client by now. You can go on here."
+        )));
     }
 }
 
@@ -91,7 +101,7 @@ pub(super) async fn take_over(studio: Studio) -> Result<(), String> {
     read_anew(studio).await?;
     studio.keeper.sit(Seat::Here, lock);
     studio.said.set(Some(
-        "You work on this client here now. The other window was told, and what it kept stands here; a version of it is under “Kept”.".to_owned(),
+        "You work on this client here now. The other window was told, and what it kept stands here; how it was before is kept as an earlier version.".to_owned(),
     ));
     Ok(())
 }
@@ -133,15 +143,17 @@ pub(super) async fn lose(studio: Studio) {
     if studio.key_now().as_ref() != Some(&client) {
         return;
     }
-    let mut said = "Another window went on with this client. What it keeps shows here; nothing more can be changed here.".to_owned();
+    let mut said = format!("{WENT_ON}. What it keeps shows here.");
     if let Some(unkept) = studio.unkept() {
         let kept = milestones::keep(studio, &client, Cause::OtherWindow, unkept).await;
         said = match kept {
-            Ok(()) => "Another window went on with this client. What you did last here isn’t in it: it was kept as an earlier version, which you find under “Kept”.".to_owned(),
+            Ok(()) => format!(
+                "{WENT_ON}. What you did last here isn’t in it: it was kept as an earlier version, which you find under the word at the top right."
+            ),
             Err(why) => {
                 // It stays on the screen, to be saved as a file.
                 keeper.keeping.set(Keeping::Trouble(format!(
-                    "Another window went on with this client, and what you did last here could not be kept as an earlier version. {why} It is still shown here: save the client's file."
+                    "{WENT_ON}, and what you did last here could not be kept as an earlier version. {why} It is still shown here: save the client's file."
                 )));
                 return;
             }

@@ -5,7 +5,7 @@ use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 
 use crate::keeper::Seat;
-use crate::markup::{button, div, p, shows};
+use crate::markup::{button, div, p};
 use crate::studio::Studio;
 
 /// Following another window, or a client that another one erased.
