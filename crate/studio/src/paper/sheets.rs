@@ -47,12 +47,6 @@ fn ready(studio: Studio, made: ReadSignal<Made>) -> View {
         n => format!("Print {n} pages"),
     };
     let about = div("about-sheets")
-        .put(
-            studio
-                .later
-                .show
-                .show_when_here(move |views| (views.standing)(studio)),
-        )
         .put(question(
             "Paper",
             "This is what will be printed.",
@@ -65,6 +59,12 @@ fn ready(studio: Studio, made: ReadSignal<Made>) -> View {
                 .click(move || files_out::print(studio)),
         )
         .put(other_side(studio))
+        .put(
+            studio
+                .later
+                .show
+                .show_when_here(move |views| (views.standing)(studio)),
+        )
         .put(cautions(studio));
     div("side-by-side")
         .put(about)

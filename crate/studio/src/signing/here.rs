@@ -103,6 +103,7 @@ impl Asking for Here {
         let (studio, words) = (self.0, self.1);
         // The line first: it is the shape that is agreed.
         studio.view.look.stage.set(look::DRAWN);
+        studio.view.look.near.set(look::Near::Brows);
         let stage = studio.view.look.stage;
         let stop = move |at: f64, key: fn(Words) -> String, id: &'static str| {
             button("button", id)
