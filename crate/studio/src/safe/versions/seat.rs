@@ -5,7 +5,7 @@ use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 
 use crate::keeper::Seat;
-use crate::markup::{button, div, p};
+use crate::markup::{button, div, p, shows};
 use crate::studio::Studio;
 
 /// Following another window, or a client that another one erased.
@@ -37,7 +37,7 @@ pub fn between_windows(studio: Studio) -> View {
             }
         });
     };
-    shows(
+    let words = shows(
         move || studio.keeper.seat.get(),
         move |seat| {
             match seat {
@@ -75,5 +75,6 @@ pub fn between_windows(studio: Studio) -> View {
                 .into(),
         }
         },
-    )
+    );
+    div("told").put(words).into()
 }
