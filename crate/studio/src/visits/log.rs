@@ -120,6 +120,7 @@ pub fn agreed(studio: Studio) -> View {
         let record = studio.record()?;
         let agreed = record.agreed();
         let sentence = match &agreed {
+            _ if record.pair.is_none() => "Not agreed yet: no shape was drawn.".to_owned(),
             AgreedState::Agreed { .. } => agreed.sentence(),
             AgreedState::NotAgreed { why } => {
                 words::sentence(&format!("not agreed yet: {}", why.words()))

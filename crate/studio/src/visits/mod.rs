@@ -50,10 +50,11 @@ pub fn table(studio: Studio) -> View {
 /// What the panel asks and offers.
 pub fn panel(studio: Studio) -> View {
     let bench = bench(studio);
-    let there = move || bench.number(studio).is_some();
+    // Put up anew for another visit: nothing half typed goes along.
     shows(
-        move || there().then(|| bench.on.get()),
-        move |on| {
+        move || Some((bench.number(studio)?, bench.on.get())),
+        move |open| {
+            let on = open.map(|(_, on)| on);
             page::to_top(&[".panel", ".panel-body"]);
             match on {
                 None => log::begin(studio, bench),
