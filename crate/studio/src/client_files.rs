@@ -13,16 +13,18 @@ use web_sys::{Blob, File};
 
 use crate::device::files;
 use crate::device::pictures::{self, Picture};
-use crate::device::store::{self, Cause, NotKept, Store};
+use crate::device::store::{self, Cause, Entry, Store};
 use crate::exchange::{Practise, Sample};
+use crate::keeper::Keeper;
 use crate::later::Work;
 use crate::pictures_of;
 use crate::places::Place;
 use crate::studio::Studio;
 use crate::words;
 
-pub use keeping::PutIn;
-pub use milestones::State;
+pub use keeping::{PutIn, put_in, relist};
+pub use milestones::{State, after_a_write};
+pub use windows::{gone, lose};
 
 /// What is done with clients' files.
 #[derive(Clone, Copy)]
@@ -31,12 +33,10 @@ pub struct Files {
     pub read: fn(&str) -> Result<Record, String>,
     /// [`Record::to_json`], or the sentence why not.
     pub write: fn(&Record) -> Result<String, String>,
-    /// Keeps a client in the store.
-    pub put: fn(Store, PutIn) -> Work<Result<u32, NotKept>>,
-    /// Writes lines of the list anew.
-    pub relist: fn(Store, Vec<String>) -> Work<()>,
-    /// Looks whether an earlier version is due after a write.
-    pub after_a_write: fn(Studio),
+    /// All clients on this device; see [`Keeper::listed`].
+    pub clients: fn(Keeper) -> Work<Result<Vec<Entry>, String>>,
+    /// Keeps the client in work; see [`Studio::keep_all`].
+    pub keep_now: fn(Studio) -> Work<()>,
     /// Keeps an earlier version of the client in work.
     pub milestone: fn(Studio, Cause),
     /// The client of that key was left in that state.
@@ -50,10 +50,6 @@ pub struct Files {
     pub save_as_kept: fn(Studio, String) -> Work<Result<(), String>>,
     /// This window begins with the client in work.
     pub sit: fn(Studio) -> Work<()>,
-    /// Another window wrote the client in work.
-    pub lose: fn(Studio) -> Work<()>,
-    /// The client in work is no longer in the store, in a sentence.
-    pub gone: fn(Studio, &str),
     /// Takes the client in work over from another window.
     pub take_over: fn(Studio) -> Work<Result<(), String>>,
     /// Keeps the client in work anew who was erased in another window.
@@ -70,9 +66,8 @@ pub struct Files {
 pub const FILES: Files = Files {
     read,
     write,
-    put: |store, put| Box::pin(keeping::put(store, put)),
-    relist: |store, keys| Box::pin(keeping::relist(store, keys)),
-    after_a_write: milestones::after_a_write,
+    clients: |keeper| Box::pin(keeper.listed()),
+    keep_now: |studio| Box::pin(studio.keep_all()),
     milestone: milestones::now,
     left: |studio, client, state| Box::pin(milestones::left(studio, client, state)),
     look_of: |store, client, number| {
@@ -81,8 +76,6 @@ pub const FILES: Files = Files {
     open: |studio, key| Box::pin(opening::open(studio, key)),
     save_as_kept: |studio, key| Box::pin(opening::save_as_kept(studio, key)),
     sit: |studio| Box::pin(windows::sit_alone(studio)),
-    lose: |studio| Box::pin(windows::lose(studio)),
-    gone: windows::gone,
     take_over: |studio| Box::pin(windows::take_over(studio)),
     keep_anew: |studio| Box::pin(windows::keep_anew(studio)),
     open_sample: |studio, sample, how| Box::pin(open_sample(studio, sample, how)),

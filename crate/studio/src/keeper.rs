@@ -12,7 +12,7 @@ use sycamore::reactive::{Signal, create_effect, create_signal};
 use wasm_bindgen_futures::spawn_local;
 use web_sys::{Blob, Url};
 
-use crate::client_files::{PutIn, State};
+use crate::client_files::{PutIn, State, after_a_write, gone, lose, put_in, relist};
 use crate::device::locks::Lock;
 use crate::device::store::{Cause, Entry, NotKept, Store};
 use crate::device::{page, settings};
@@ -131,19 +131,26 @@ impl Keeper {
         Ok(store)
     }
 
-    /// All clients on this device; a line of the list that is missing or
-    /// damaged is written anew first.
+    /// All clients on this device, the last changed first.
     ///
     /// # Errors
     /// A sentence.
     pub async fn clients(self, later: Parts) -> Result<Vec<Entry>, String> {
+        (later.files.get().await?.clients)(self).await
+    }
+
+    /// The same, from the part that keeps clients; a line of the list that is
+    /// missing or damaged is written anew first.
+    ///
+    /// # Errors
+    /// A sentence.
+    pub async fn listed(self) -> Result<Vec<Entry>, String> {
         let store = self.store().await?;
         let listed = store.list().await?;
         if listed.unlisted.is_empty() {
             return Ok(listed.entries);
         }
-        let files = later.files.get().await?;
-        (files.relist)(store.clone(), listed.unlisted).await;
+        relist(&store, listed.unlisted).await;
         Ok(store.list().await?.entries)
     }
 
@@ -271,6 +278,13 @@ impl Keeper {
         if self.keeping.with_untracked(|now| *now != keeping) {
             self.keeping.set(keeping);
         }
+    }
+
+    /// The last change isn't kept.
+    fn not_kept(self, why: &str) {
+        self.say(Keeping::Trouble(format!(
+            "{why} The last change is on this screen only; what was kept before is still there. Save the client's file before you close this page."
+        )));
     }
 
     /// Pictures that are not in the store yet.
@@ -412,6 +426,17 @@ impl Studio {
     /// Keeps the client in work as it is: once this is over it is in the
     /// store, or [`Keeper::keeping`] says why not.
     pub async fn keep_now(self) {
+        if self.key_now().is_none() {
+            return;
+        }
+        match self.later.files.get().await {
+            Ok(files) => (files.keep_now)(self).await,
+            Err(why) => self.keeper.not_kept(&why),
+        }
+    }
+
+    /// The same, from the part that keeps clients.
+    pub async fn keep_all(self) {
         let keeper = self.keeper;
         let client = keeper.held().borrow().client;
         while keeper.held().borrow().client == client && keeper.seat_now() == Seat::Here {
@@ -421,7 +446,7 @@ impl Studio {
             let next = keeper.held().borrow_mut().turn.due(&shown);
             match next {
                 Next::Write => {
-                    if !self.write(client, &key, shown.record).await {
+                    if !self.write_one(client, &key, shown.record).await {
                         return;
                     }
                 }
@@ -440,7 +465,7 @@ impl Studio {
     }
 
     /// Writes; `false` where it did not go well.
-    async fn write(self, client: u32, key: &str, record: Record) -> bool {
+    async fn write_one(self, client: u32, key: &str, record: Record) -> bool {
         let keeper = self.keeper;
         let pictures = keeper.unkept();
         let put = PutIn {
@@ -449,12 +474,10 @@ impl Studio {
             pictures,
             keepings: keeper.held().borrow().keepings,
         };
-        let write = async || -> Result<u32, NotKept> {
-            let files = self.later.files.get().await.map_err(NotKept::Trouble)?;
-            let store = keeper.store().await.map_err(NotKept::Trouble)?;
-            (files.put)(store, put.clone()).await
+        let written = match keeper.store().await {
+            Ok(store) => put_in(store, put.clone()).await,
+            Err(why) => Err(NotKept::Trouble(why)),
         };
-        let written = write().await;
         let held = keeper.held();
         let mut held = held.borrow_mut();
         if held.client != client {
@@ -476,35 +499,18 @@ impl Studio {
         };
         held.wake();
         drop(held);
-        let files = self.later.files.get().await.ok();
-        match (outcome, files) {
-            (Ok(()), files) => {
-                if let Some(files) = files {
-                    (files.after_a_write)(self);
-                }
-                true
+        match outcome {
+            Ok(()) => {
+                after_a_write(self);
+                return true;
             }
-            (Err(NotKept::Elsewhere), Some(files)) => {
-                spawn_local((files.lose)(self));
-                false
-            }
-            (Err(NotKept::Erased), Some(files)) => {
-                (files.gone)(
-                    self,
-                    "This client was erased in another window. What is shown here is kept nowhere.",
-                );
-                false
-            }
-            (Err(why), _) => {
-                let why = match why {
-                    NotKept::Trouble(why) => why,
-                    _ => "Another window has changed this client since.".to_owned(),
-                };
-                keeper.say(Keeping::Trouble(format!(
-                    "{why} The last change is on this screen only; what was kept before is still there. Save the client's file before you close this page."
-                )));
-                false
-            }
+            Err(NotKept::Elsewhere) => spawn_local(lose(self)),
+            Err(NotKept::Erased) => gone(
+                self,
+                "This client was erased in another window. What is shown here is kept nowhere.",
+            ),
+            Err(NotKept::Trouble(why)) => keeper.not_kept(&why),
         }
+        false
     }
 }

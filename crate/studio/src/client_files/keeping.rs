@@ -27,7 +27,8 @@ pub fn entry(key: &str, record: &Record) -> Entry {
     Entry::of(key, record, stands, clock::now_ms())
 }
 
-pub(super) async fn put(store: Store, put: PutIn) -> Result<u32, NotKept> {
+/// Keeps a client in the store.
+pub async fn put_in(store: Store, put: PutIn) -> Result<u32, NotKept> {
     let text = write(&put.record).map_err(NotKept::Trouble)?;
     let what = Keeping {
         entry: &entry(&put.client, &put.record),
@@ -38,9 +39,9 @@ pub(super) async fn put(store: Store, put: PutIn) -> Result<u32, NotKept> {
     store.keep(&what).await
 }
 
-/// One after the other: thousands are never held at once. One that can't be
+/// Writes lines of the list anew, one after the other: thousands are never held at once. One that can't be
 /// mended now is tried again at the next look at the list.
-pub(super) async fn relist(store: Store, keys: Vec<String>) {
+pub async fn relist(store: &Store, keys: Vec<String>) {
     for key in keys {
         let Ok(text) = store.record_text(&key).await else {
             continue;

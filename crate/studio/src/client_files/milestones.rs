@@ -39,7 +39,7 @@ fn due(record: &Record, last: Option<(&Record, f64)>, now_ms: f64) -> Option<Cau
 }
 
 /// Looks whether a version is due. Nothing waits for it.
-pub(super) fn after_a_write(studio: Studio) {
+pub fn after_a_write(studio: Studio) {
     let Some(record) = studio.settled() else {
         return;
     };

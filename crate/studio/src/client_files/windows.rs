@@ -128,7 +128,7 @@ async fn read_anew(studio: Studio) -> Result<(), String> {
 }
 
 /// Another window works on the client from now on.
-pub(super) async fn lose(studio: Studio) {
+pub async fn lose(studio: Studio) {
     let keeper = studio.keeper;
     let Some(client) = studio.key_now() else {
         return;
@@ -170,7 +170,7 @@ pub(super) async fn lose(studio: Studio) {
 }
 
 /// She is no longer in the store.
-pub(super) fn gone(studio: Studio, why: &str) {
+pub fn gone(studio: Studio, why: &str) {
     if studio.keeper.seat_now() != Seat::Gone {
         studio.finish();
         studio.keeper.sit(Seat::Gone, None);
