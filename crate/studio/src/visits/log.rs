@@ -81,8 +81,29 @@ fn kinds(studio: Studio, bench: Bench) -> View {
     )
 }
 
-/// Which visit is open, and the others.
+/// Which visit is open; once its day is over, the next one by a tap.
 pub fn which(studio: Studio, bench: Bench) -> View {
+    parts![open_one(studio, bench), today(studio, bench)]
+}
+
+/// Nobody comes back to yesterday's visit: today's is begun here.
+fn today(studio: Studio, bench: Bench) -> View {
+    let to_begin = move || {
+        let record = studio.record()?;
+        let today = clock::today()?;
+        let is_past = record.visits.iter().all(|visit| visit.day < today);
+        is_past.then(|| record.likely_kind())
+    };
+    shows(to_begin, move |kind| match kind {
+        None => View::new(),
+        Some(kind) => button("button main wide", "begin-today")
+            .words(format!("Begin the {} of today", kind.words()))
+            .click(move || bench.begin(studio, kind))
+            .into(),
+    })
+}
+
+fn open_one(studio: Studio, bench: Bench) -> View {
     let said = move || {
         let record = studio.record()?;
         let number = bench.number(studio)?;
