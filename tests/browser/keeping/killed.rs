@@ -55,7 +55,7 @@ pub fn kill(pid: u32) -> Result<()> {
 /// One edit after the other by the keys, until time is up, noting on the page
 /// when each was finished and which was last shown as kept.
 const WORK: &str = "
-const [until, seed, done] = arguments;
+const [until, seed, key, done] = arguments;
 let chance = seed;
 const next = () => (chance = (chance * 16807) % 2147483647) / 2147483647;
 const rest = (ms) => new Promise((yes) => setTimeout(yes, ms));
@@ -68,15 +68,16 @@ const look = () => {
 new MutationObserver(look).observe(document.querySelector('.whose'), { subtree: true, childList: true, characterData: true });
 const begun = performance.now();
 (async () => {
-  while (performance.now() - begun < until) {
+  for (;;) {
     const handle = document.querySelector('[data-testid=handle-right-peak]');
     handle.focus();
-    const up = next() < 0.5 ? 'ArrowUp' : 'ArrowDown';
-    handle.dispatchEvent(new KeyboardEvent('keydown', { key: up, bubbles: true, cancelable: true }));
-    handle.dispatchEvent(new KeyboardEvent('keyup', { key: up, bubbles: true }));
+    handle.dispatchEvent(new KeyboardEvent('keydown', { key, bubbles: true, cancelable: true }));
+    handle.dispatchEvent(new KeyboardEvent('keyup', { key, bubbles: true }));
     if (next() < 0.2) document.querySelector('[data-testid=undo]').click();
     await rest(0);
     edits.push({ at: performance.now(), value: field() });
+    // Told at once, so that the end comes also before the edit is written.
+    if (performance.now() - begun > until) break;
     await rest(20 + 400 * next());
   }
   look();
@@ -176,10 +177,12 @@ async fn rounds(desk: &mut Desk, profile: &str, count: u64) -> Result<()> {
         handle.focus().await?;
         desk.find("handle-up").await?;
         let until = 300 + chance(&mut state) % 2200;
+        // To and fro from round to round, so that heights rarely come twice.
+        let key = ["ArrowUp", "ArrowDown"][round as usize % 2];
         let seed = 1 + chance(&mut state) % 1_000_000;
         let said = desk
             .driver
-            .execute_async(WORK, vec![until.into(), seed.into()])
+            .execute_async(WORK, vec![until.into(), seed.into(), key.into()])
             .await?;
         let heard = Instant::now();
         // Anywhere within what follows the last edit, also in a write.
