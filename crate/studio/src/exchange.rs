@@ -183,7 +183,10 @@ impl Studio {
     /// Whether it is the one that this device lost; then it is back.
     async fn returned(self, picture: &Picture, shows: Shows) -> bool {
         let photo = glance(|| self.photo());
-        let Some(photo) = photo else { return false };
+        // One that was erased at her wish comes back by no accident.
+        let Some(photo) = photo.filter(|p| !p.erased) else {
+            return false;
+        };
         if matches!(shows, Shows::State(state) if state != photo.state) {
             return false;
         }

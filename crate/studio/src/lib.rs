@@ -70,9 +70,10 @@ pub fn start() {
     });
 }
 
-/// File names of a record's pictures.
+/// File names of a record's pictures; one that was erased is none any more.
 pub(crate) fn pictures_of(record: &Record) -> impl Iterator<Item = &str> {
-    record.photos.iter().filter_map(|p| match &p.image {
+    let photos = record.photos.iter().filter(|p| !p.erased);
+    photos.filter_map(|p| match &p.image {
         Image::File { name } => Some(name.as_str()),
         Image::Embedded { .. } => None,
     })

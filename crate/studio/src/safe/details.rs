@@ -7,10 +7,10 @@ use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 use web_sys::{Event, HtmlTextAreaElement};
 
-use super::erase;
 use super::backup::Whom;
-use super::progress::Progress;
+use super::erase;
 use super::own;
+use super::progress::Progress;
 use crate::device::clock;
 use crate::device::store::{Entry, Keeping, NotKept};
 use crate::home::Doing;
@@ -162,23 +162,33 @@ fn of_record(doing: Doing, entry: &Entry, record: Record) -> View {
             });
         }
     };
+    let is_gone = create_signal(false);
+    let about = move |is_gone: bool| {
+        if is_gone {
+            return View::new();
+        }
+        let (keep, back_up) = (keep.clone(), back_up.clone());
+        parts![
+            typed.fields(others.clone()),
+            div("buttons")
+                .put(
+                    button("button main", "details-keep")
+                        .words("Keep these")
+                        .click(keep),
+                )
+                .put(
+                    button("button", "details-backup")
+                        .words("Back up this client")
+                        .flag("disabled", move || progress.is_busy())
+                        .click(back_up),
+                ),
+            progress.view(),
+            own::said(said, "details-said"),
+        ]
+    };
     parts![
-        typed.fields(others),
-        div("buttons")
-            .put(
-                button("button main", "details-keep")
-                    .words("Keep these")
-                    .click(keep),
-            )
-            .put(
-                button("button", "details-backup")
-                    .words("Back up this client")
-                    .flag("disabled", move || progress.is_busy())
-                    .click(back_up),
-            ),
-        progress.view(),
-        own::said(said, "details-said"),
-        erase::choices(doing.studio, &key, &record, move || doing.reread()),
+        shows(move || is_gone.get(), about),
+        erase::choices(doing.studio, &key, &record, is_gone, move || doing.reread()),
     ]
 }
 

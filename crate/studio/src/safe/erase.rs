@@ -22,7 +22,7 @@ enum Stage {
     /// The word is asked for.
     Word(What),
     /// It is done, and this is the receipt.
-    Done(String),
+    Done(What, String),
     /// It isn't; a sentence says why.
     Trouble(String),
 }
@@ -33,12 +33,13 @@ enum What {
     Photos,
 }
 
-/// What can be erased of a client of the list; `after` is told once the
-/// receipt is put away.
+/// What can be erased of a client of the list; `is_gone` is set once she is,
+/// `after` is told once the receipt is put away.
 pub fn choices(
     studio: Studio,
     key: &str,
     record: &Record,
+    is_gone: Signal<bool>,
     after: impl Fn() + Copy + 'static,
 ) -> View {
     let stage = create_signal(Stage::Offered);
@@ -65,7 +66,10 @@ pub fn choices(
                 ]
             }
             Stage::Word(what) => word(studio, &key, &code, photos, what, stage),
-            Stage::Done(text) => receipt(&code, text, after),
+            Stage::Done(what, text) => {
+                is_gone.set(what == What::Client);
+                receipt(&code, text, after)
+            }
             Stage::Trouble(why) => trouble(why, stage),
         },
     )
@@ -80,7 +84,7 @@ pub fn unread(studio: Studio, key: &str, code: &str, after: impl Fn() + Copy + '
         move |now| match now {
             Stage::Offered => offered(stage, 0),
             Stage::Word(what) => word(studio, &key, &code, 0, what, stage),
-            Stage::Done(text) => receipt(&code, text, after),
+            Stage::Done(_, text) => receipt(&code, text, after),
             Stage::Trouble(why) => trouble(why, stage),
         },
     )
@@ -132,7 +136,7 @@ fn word(
                 };
                 if stage.is_alive() {
                     stage.set(match done {
-                        Ok(receipt) => Stage::Done(receipt),
+                        Ok(receipt) => Stage::Done(what, receipt),
                         Err(why) => Stage::Trouble(why),
                     });
                 }

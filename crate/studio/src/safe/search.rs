@@ -44,7 +44,7 @@ impl Index {
                 all.push(BETWEEN);
             }
             let date = clock::date(entry.changed_ms);
-            for text in [&entry.code, &entry.name, &entry.note, &date] {
+            for text in [&entry.code, &entry.name, &entry.note, &entry.dates, &date] {
                 all.extend(text.chars().filter(|c| *c != BETWEEN));
                 all.push('\n');
             }

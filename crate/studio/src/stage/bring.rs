@@ -125,14 +125,19 @@ pub fn bring(studio: Studio, url: ReadSignal<Option<String>>) -> View {
             )),
         }
     });
+    let is_erased = move || studio.photo().is_some_and(|p| p.erased);
     shows(
-        move || (url.with(Option::is_some), over.get()),
+        move || (url.with(Option::is_some), is_erased(), over.get()),
         move |state| match state {
-            (false, over) => empty(studio, busy, over),
-            (true, true) => div("drop-note")
+            (false, false, over) => empty(studio, busy, over),
+            (_, _, true) => div("drop-note")
                 .words("Drop the photo to bring it in")
                 .into(),
-            (true, false) => View::new(),
+            (false, true, false) => p("Her photo was erased. What was tapped and drawn is kept.")
+                .class("erased-note")
+                .id("photo-erased")
+                .into(),
+            (true, _, false) => View::new(),
         },
     )
 }

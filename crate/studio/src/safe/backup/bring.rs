@@ -202,18 +202,6 @@ impl Bringing {
         parts![
             p(summary(compared)).id("bring-summary"),
             faults(&compared.faults),
-            shows(
-                move || page.get(),
-                move |page| {
-                    let shown = open.get(pages::rows(page, open.len())).unwrap_or_default();
-                    el("ul")
-                        .class("choices")
-                        .label("What would change")
-                        .all(shown.iter().map(|row| self.row(row)))
-                        .into()
-                },
-            ),
-            pages::turn(page, move || count_open),
             div("buttons")
                 .put(
                     el("button")
@@ -231,6 +219,18 @@ impl Bringing {
                         .click(now),
                 )
                 .put(self.give_up("Leave everything as it is")),
+            shows(
+                move || page.get(),
+                move |page| {
+                    let shown = open.get(pages::rows(page, open.len())).unwrap_or_default();
+                    el("ul")
+                        .class("choices")
+                        .label("What would change")
+                        .all(shown.iter().map(|row| self.row(row)))
+                        .into()
+                },
+            ),
+            pages::turn(page, move || count_open),
         ]
     }
 

@@ -87,19 +87,23 @@ pub fn summary(compared: &Compared) -> String {
     let made = made.map_or_else(String::new, |at| {
         format!(", made {}", at.replace('T', ", ").trim_end_matches('Z'))
     });
+    let mut parts = Vec::new();
+    for (n, one, many) in [
+        (new, "is not here yet", "are not here yet"),
+        (other, "differs from the one here", "differ from those here"),
+        (same, "is the same here", "are the same here"),
+    ] {
+        if n > 0 {
+            parts.push(format!("{n} {}", if n == 1 { one } else { many }));
+        }
+    }
     let holds = count(rows.len(), "client");
-    let mut words = format!(
-        "“{}”{made} holds {holds}: {new} not here yet",
-        compared.name
-    );
-    if other > 0 {
-        words.push_str(&format!(", {other} that differ from the one here"));
-    }
-    if same > 0 {
-        words.push_str(&format!(", {same} the same as here"));
-    }
-    words.push('.');
-    words
+    let about = if parts.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", parts.join(", "))
+    };
+    format!("“{}”{made} holds {holds}{about}.", compared.name)
 }
 
 /// What was done, in a sentence.

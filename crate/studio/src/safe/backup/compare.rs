@@ -127,7 +127,12 @@ pub async fn compare(
 
 /// A fault as it stands on the screen.
 pub(super) fn sentence(fault: &Fault) -> String {
-    words::sentence(&fault.to_string())
+    let words = fault.to_string();
+    // A name of a file stands as it is.
+    if words.starts_with("clients/") {
+        return format!("{words}.");
+    }
+    words::sentence(&words)
 }
 
 /// A file in which nothing was found says what was found instead.

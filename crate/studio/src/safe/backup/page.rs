@@ -144,7 +144,7 @@ fn making(doing: Doing, progress: Progress, age: Signal<Option<Age>>) -> El {
                 .at("role", "group")
                 .label("Who can read it")
                 .put(way(false, "Not locked", "backup-open"))
-                .put(way(true, "With a passphrase", "backup-locked")),
+                .put(way(true, "Locked", "backup-locked")),
         )
         .shows(
             move || is_locked.get(),
