@@ -49,7 +49,7 @@ pub fn ask(client: Client) -> View {
 }
 
 /// The shape she chose last, while it is the present one.
-fn chosen(client: Client) -> Option<usize> {
+pub(super) fn chosen(client: Client) -> Option<usize> {
     let record = client.studio.record()?;
     let last = record
         .consent

@@ -328,7 +328,8 @@ impl Client {
         let steps = move || {
             let all = Page::ALL.into_iter();
             let several = self.shapes().len() > 1;
-            all.filter(|p| *p != Page::Choose || several)
+            // Giving back has a button of its own.
+            all.filter(|p| *p != Page::Back && (*p != Page::Choose || several))
                 .map(|step| (step, words.say(&format!("step-{}", step.id()))))
                 .collect::<Vec<_>>()
         };
@@ -372,29 +373,38 @@ impl Client {
             )
     }
 
-    /// Back and on.
-    fn turning(self) -> El {
-        let (page, words) = (self.page, self.words);
-        div("handed-turning")
-            .put(
-                button("button", "go-back")
-                    .flag("disabled", move || page.get() == Page::Look)
-                    .says(move || words.say("go-back"))
-                    .click(move || self.turn(false)),
-            )
-            .shows(
-                move || page.get() == Page::Sign,
-                move |is_last| {
-                    if is_last {
-                        // Her signature leads on.
-                        return View::new();
-                    }
-                    button("button main", "go-on")
-                        .says(move || words.say("go-on"))
-                        .click(move || self.turn(true))
-                        .into()
-                },
-            )
+    /// Back and on; not while she says where she means something.
+    fn turning(self) -> View {
+        let (page, words, is_on) = (self.page, self.words, self.circling.is_on);
+        shows(
+            move || is_on.get(),
+            move |is_on| {
+                if is_on {
+                    return View::new();
+                }
+                let on = button("button", "go-on")
+                    .class(move || {
+                        // What is asked comes first.
+                        match page.get() == Page::Choose && choose::chosen(self).is_none() {
+                            true => "button",
+                            false => "button main",
+                        }
+                    })
+                    // Her signature leads on.
+                    .flag("hidden", move || page.get() == Page::Sign)
+                    .says(move || words.say("go-on"))
+                    .click(move || self.turn(true));
+                div("handed-turning")
+                    .put(
+                        button("button", "go-back")
+                            .flag("disabled", move || page.get() == Page::Look)
+                            .says(move || words.say("go-back"))
+                            .click(move || self.turn(false)),
+                    )
+                    .put(on)
+                    .into()
+            },
+        )
     }
 
     /// A heading that the keyboard and readers are led to.

@@ -7,6 +7,7 @@ use wasm_bindgen_futures::spawn_local;
 use super::pad::{PadWords, pad};
 use crate::markup::{El, button, div, el, p};
 use crate::studio::Studio;
+use crate::view::SheetSize;
 
 /// What is being done about the code.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -70,7 +71,7 @@ impl Handing {
         if self.studio.lock.kept.with_untracked(|k| k.code.is_some()) {
             self.hand_over();
         } else {
-            self.setting.set(Setting::First {
+            self.go(Setting::First {
                 then: Then::HandOver,
             });
         }
@@ -153,6 +154,12 @@ impl Handing {
 
     fn go(self, to: Setting) {
         self.said.set(None);
+        // All keys are in sight on an upright tablet.
+        let size = match to {
+            Setting::No => SheetSize::Half,
+            _ => SheetSize::Tall,
+        };
+        self.studio.view.sheet.set(size);
         self.setting.set(to);
     }
 
@@ -200,7 +207,7 @@ impl Handing {
         }
         self.run(async move {
             self.studio.set_code(&again).await?;
-            self.setting.set(Setting::No);
+            self.go(Setting::No);
             match then {
                 Then::HandOver => self.studio.hand_over().await,
                 Then::Nothing => Err("Your code is changed.".to_owned()),

@@ -37,8 +37,10 @@ fn what(client: Client, saying: Signal<Option<Phrase>>) -> View {
     };
     crate::parts![
         client.heading(move || words.say("say-heading")),
+        el("p").class("quiet").says(move || words.say("say-why")),
         seen::shapes(client),
-        button("button main wide", "say-like")
+        so_far(client),
+        button("button wide liked", "say-like")
             .says(move || words.say("say-like"))
             .click(move || {
                 say(client, Opinion::LikesIt);
@@ -47,8 +49,6 @@ fn what(client: Client, saying: Signal<Option<Phrase>>) -> View {
             .at("role", "group")
             .label(move || words.say("say-heading"))
             .all(Phrase::ALL.map(one)),
-        el("p").class("quiet").says(move || words.say("say-why")),
-        so_far(client),
     ]
 }
 
@@ -166,12 +166,11 @@ fn so_far(client: Client) -> View {
                     }),
             )
         };
-        crate::parts![
-            el("h2").words(glance(|| words.say("say-so-far"))),
-            el("ul")
-                .class("handed-said")
-                .id("said-so-far")
-                .all(said.into_iter().map(one)),
-        ]
+        el("ul")
+            .class("handed-said")
+            .id("said-so-far")
+            .label(glance(|| words.say("say-so-far")))
+            .all(said.into_iter().map(one))
+            .into()
     })
 }
