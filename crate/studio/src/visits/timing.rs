@@ -41,7 +41,8 @@ impl Bench {
         let was = glance(|| self.running(studio));
         self.pause(studio);
         self.take_up(side, zone);
-        if was.is_some_and(|t| t.is_on(t.visit, side, zone)) {
+        let is_same = was.is_some_and(|t| t.is_on(t.visit, side, zone));
+        if is_same || self.timer.with_untracked(Option::is_some) {
             return;
         }
         if let Some(visit) = glance(|| self.number(studio)) {
@@ -56,19 +57,26 @@ impl Bench {
         let Some(timer) = self.timer.get_untracked() else {
             return;
         };
-        self.set_timer(None);
         let (visit, side, zone) = (timer.visit, timer.side, timer.zone);
         let record = glance(|| studio.record());
         let kept = record.and_then(|r| Some(r.visits.get(visit)?.work.get(side).get(zone).seconds));
         let ran = timer.seconds(now);
-        if let (Some(kept), true) = (kept, ran > 0) {
-            let seconds = kept.saturating_add(ran).min(MOST_SECONDS);
-            let what = VisitChange::Seconds {
-                side,
-                zone,
-                seconds,
-            };
-            studio.apply(&Edit::Visit(VisitEdit::Change { visit, what }));
+        let is_kept = match kept {
+            Some(kept) if ran > 0 => {
+                let seconds = kept.saturating_add(ran).min(MOST_SECONDS);
+                let what = VisitChange::Seconds {
+                    side,
+                    zone,
+                    seconds,
+                };
+                studio.apply(&Edit::Visit(VisitEdit::Change { visit, what }))
+            }
+            // Nothing to keep, or the visit is gone.
+            _ => true,
+        };
+        // What can't be kept now runs on.
+        if is_kept {
+            self.set_timer(None);
         }
     }
 
