@@ -4,7 +4,7 @@
 use crate::manner::eased;
 
 /// Half the breadth of the light core, mm.
-const CORE_MM: f64 = 0.17;
+const CORE_MM: f64 = 0.13;
 
 /// And in px at least.
 const CORE_PX: f64 = 0.6;

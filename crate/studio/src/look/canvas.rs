@@ -3,6 +3,7 @@
 
 pub mod picture;
 
+use std::cell::RefCell;
 use std::rc::Rc;
 
 use ophryon_frames::{Side, Sided};
@@ -34,14 +35,18 @@ pub struct Wanted {
     pub view: Size,
 }
 
-/// What was made before and may serve again.
+/// What was made before and may serve again, also to one that is painted while
+/// another still is.
 #[derive(Default)]
-pub struct Made {
+pub struct Made(RefCell<Held>);
+
+#[derive(Default)]
+struct Held {
     bitmap: Option<(String, ImageBitmap)>,
     powder: Option<(Rc<Brows>, Rc<Sided<Powder>>)>,
 }
 
-impl Drop for Made {
+impl Drop for Held {
     fn drop(&mut self) {
         if let Some((_, bitmap)) = self.bitmap.take() {
             bitmap.close();
@@ -65,7 +70,7 @@ impl Made {
     /// # Errors
     /// A sentence.
     pub async fn paint(
-        &mut self,
+        &self,
         wanted: &Wanted,
         blob: &Blob,
         is_stale: impl Fn() -> bool,
@@ -76,6 +81,11 @@ impl Made {
             (wanted.view.height * dense).round(),
         );
         let brows = &wanted.brows;
+        // A size that still changes is waited for.
+        page::breathe().await;
+        if is_stale() {
+            return Ok(None);
+        }
         let bitmap = self.bitmap(brows, blob).await?;
         if is_stale() {
             return Ok(None);
@@ -131,8 +141,8 @@ impl Made {
         }))
     }
 
-    async fn bitmap(&mut self, brows: &Brows, blob: &Blob) -> Result<ImageBitmap, String> {
-        if let Some((name, bitmap)) = &self.bitmap
+    async fn bitmap(&self, brows: &Brows, blob: &Blob) -> Result<ImageBitmap, String> {
+        if let Some((name, bitmap)) = &self.0.borrow().bitmap
             && *name == brows.photo
         {
             return Ok(bitmap.clone());
@@ -151,15 +161,16 @@ impl Made {
             bitmap.close();
             return Err("This browser doesn’t turn the photo upright.".to_owned());
         }
-        let old = self.bitmap.replace((brows.photo.clone(), bitmap.clone()));
+        let now = (brows.photo.clone(), bitmap.clone());
+        let old = self.0.borrow_mut().bitmap.replace(now);
         if let Some((_, old)) = old {
             old.close();
         }
         Ok(bitmap)
     }
 
-    async fn powder(&mut self, brows: &Rc<Brows>) -> Rc<Sided<Powder>> {
-        if let Some((of, powder)) = &self.powder
+    async fn powder(&self, brows: &Rc<Brows>) -> Rc<Sided<Powder>> {
+        if let Some((of, powder)) = &self.0.borrow().powder
             && of == brows
         {
             return Rc::clone(powder);
@@ -169,7 +180,7 @@ impl Made {
         let left = brows.powder(Side::Left);
         page::breathe().await;
         let powder = Rc::new(Sided { right, left });
-        self.powder = Some((Rc::clone(brows), Rc::clone(&powder)));
+        self.0.borrow_mut().powder = Some((Rc::clone(brows), Rc::clone(&powder)));
         powder
     }
 }

@@ -11,7 +11,7 @@ use crate::stage::sight::{Sight, Size, Spot};
 /// the pupils, mm: brows reach some 58 mm from the midline; a face is some
 /// 140 mm broad, and its chin some 115 below the pupils.
 const BROWS_MM: [f64; 3] = [68.0, 32.0, 10.0];
-const FACE_MM: [f64; 3] = [80.0, 122.0, -28.0];
+const FACE_MM: [f64; 3] = [78.0, 106.0, -22.0];
 
 /// A pixel of a photo is not blown up beyond so many of the screen.
 const FINEST: f64 = 3.0;

@@ -193,7 +193,7 @@ fn follow(studio: Studio, size: Signal<Size>, hands: Hands) {
             view: Some(size.get()).filter(|s| s.is_some())?,
         })
     }));
-    let made = Rc::new(RefCell::new(Made::default()));
+    let made = Rc::new(Made::default());
     let turn = Rc::new(Cell::new(0_u32));
     {
         // What is on its way when the view goes, comes to nothing.
@@ -224,10 +224,7 @@ fn follow(studio: Studio, size: Signal<Size>, hands: Hands) {
         let (made, turn, hands) = (Rc::clone(&made), Rc::clone(&turn), hands.clone());
         spawn_local(async move {
             let is_stale = || turn.get() != mine;
-            // Taken while it is worked with; a newer one begins anew.
-            let mut held = made.take();
-            let painted = held.paint(&now, &blob, is_stale).await;
-            made.replace(held);
+            let painted = made.paint(&now, &blob, is_stale).await;
             if is_stale() {
                 return;
             }
