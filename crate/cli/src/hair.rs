@@ -1,18 +1,17 @@
 //! `ophryon hair`: the brow hair that is found in the client's photo, and how
 //! the shape sits on it.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use ophryon_brow::HairFit;
 use ophryon_frames::{Side, Sided, signed_area};
-use ophryon_photo::{FoundHair, HairSearch, PhotoFile, find_hair};
-use ophryon_record::{Image, Photo, Record, Report};
+use ophryon_photo::{FoundHair, HairSearch, find_hair};
+use ophryon_record::{Photo, Record, Report};
 use serde_json::{Value, json};
 
 use crate::Outcome;
 use crate::client_file::{ClientFile, heading};
-use crate::inspect_photo::{decode, pixels};
+use crate::inspect_photo::{picture_of, pixels};
 use crate::output;
 use crate::table::{Column, number, table};
 use crate::trouble::Trouble;
@@ -71,19 +70,7 @@ fn look(photo: &Photo, file: &Path, px_per_mm: f64) -> Result<Hairs, Trouble> {
         field: "photos".to_owned(),
         sentence,
     };
-    let bytes = match &photo.image {
-        Image::File { name } => fs::read(file.parent().unwrap_or(Path::new("")).join(name)).ok(),
-        Image::Embedded { .. } => photo.image.bytes(),
-    };
-    let bytes = bytes.ok_or_else(|| {
-        trouble(format!(
-            "the photo “{}” can't be read; bring it again",
-            photo.id
-        ))
-    })?;
-    let stated = PhotoFile::read(&bytes)
-        .map_err(|why| trouble(format!("the photo “{}” {why}. {}", photo.id, why.way_out())))?;
-    let picture = decode(&stated, &bytes).map_err(trouble)?;
+    let picture = picture_of(photo, file).map_err(trouble)?;
     let Some(all) = picture.as_ref().and_then(pixels) else {
         let why = "this kind of photo is looked at in the app only";
         return Ok(Sided::from_fn(|_| Err(why.to_owned())));

@@ -210,6 +210,24 @@ pub(crate) fn decode(file: &PhotoFile, bytes: &[u8]) -> Result<Option<RgbImage>,
     Ok(Some(picture.into_rgb8()))
 }
 
+/// The picture of a client's photo, kept in her file or beside it; `None` for
+/// a kind that only browsers decode.
+pub(crate) fn picture_of(
+    photo: &ophryon_record::Photo,
+    file: &Path,
+) -> Result<Option<RgbImage>, String> {
+    let beside = |name: &String| fs::read(file.parent().unwrap_or(Path::new("")).join(name)).ok();
+    let bytes = match &photo.image {
+        ophryon_record::Image::File { name } => beside(name),
+        ophryon_record::Image::Embedded { .. } => photo.image.bytes(),
+    };
+    let bytes =
+        bytes.ok_or_else(|| format!("the photo “{}” can't be read; bring it again", photo.id))?;
+    let stated = PhotoFile::read(&bytes)
+        .map_err(|why| format!("the photo “{}” {why}. {}", photo.id, why.way_out()))?;
+    decode(&stated, &bytes)
+}
+
 /// The whole of a picture.
 pub(crate) fn pixels(picture: &RgbImage) -> Option<Pixels<'_>> {
     let size = Size::new(picture.width(), picture.height());

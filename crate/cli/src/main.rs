@@ -13,6 +13,7 @@ mod client_file;
 mod face_pictures;
 mod fit;
 mod hair;
+mod healed;
 mod heal;
 mod inspect_photo;
 mod measure;
@@ -64,6 +65,8 @@ enum Task {
     Adjust(adjust::AdjustOptions),
     /// Find the brow hair in the client's photo, and say how the shape sits on it
     Hair(hair::HairOptions),
+    /// Measure the healed brows in the later photo against what was agreed
+    Healed(healed::HealedOptions),
     /// Say what a photo's file tells, and whether it is sharp and light enough
     Photo(inspect_photo::PhotoOptions),
     /// Hold what a ruler read on skin against the list
@@ -102,6 +105,7 @@ fn main() -> ExitCode {
         Task::Fit(options) => fit::run(&options),
         Task::Adjust(options) => adjust::run(&options),
         Task::Hair(options) => hair::run(&options),
+        Task::Healed(options) => healed::run(&options),
         Task::Photo(options) => inspect_photo::run(&options),
         Task::Readings(options) => readings::run(&options),
         Task::Seal(options) => seal::run(&options),

@@ -192,6 +192,34 @@ impl Worked {
         made
     }
 
+    /// Of the thickness of what was worked, the mean share that is kept, from
+    /// one share of its length to another.
+    pub fn thickness_kept(&self, from: f64, to: f64) -> f64 {
+        let of = |f: fn(&Spot) -> f64| self.outline.iter().map(f);
+        let low = |f| of(f).fold(f64::INFINITY, f64::min);
+        let high = |f| of(f).fold(f64::NEG_INFINITY, f64::max);
+        let (l0, l1) = (low(|s| s.lateral), high(|s| s.lateral));
+        let (h0, h1) = (low(|s| s.height) - 2.0, high(|s| s.height) + 2.0);
+        let columns = 80;
+        let (mut sum, mut n) = (0.0, 0.0);
+        for c in 0..columns {
+            let t = from + (to - from) * (f64::from(c) + 0.5) / f64::from(columns);
+            let l = l0 + t * (l1 - l0);
+            let rows = ((h1 - h0) / CELL) as usize;
+            let heights = (0..rows).map(|r| h0 + (r as f64 + 0.5) * CELL);
+            let (mut worked, mut kept) = (0.0, 0.0);
+            for h in heights {
+                worked += f64::from(u8::from(self.was_worked(l, h)));
+                kept += f64::from(u8::from(self.is_kept(l, h)));
+            }
+            if worked > 0.0 {
+                sum += kept / worked;
+                n += 1.0;
+            }
+        }
+        if n > 0.0 { sum / n } else { 0.0 }
+    }
+
     /// Loses some of it, as healing does: all round, unevenly, and in up to
     /// three patches.
     pub fn healed(mut self, chance: &mut Chance) -> Self {
