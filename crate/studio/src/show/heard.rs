@@ -55,13 +55,19 @@ fn row(studio: Studio, looked_at: Signal<Option<usize>>, index: usize, remark: &
         1 => ", with a circle",
         _ => ", with circles",
     };
-    let head = div("heard-head")
-        .put(el("strong").words(format!("“{}”", title(remark.said.words()))))
-        .put(el("span").class("quiet").words(format!(
-            "of {}{circled}, {}",
-            remark.of_shape(),
-            remark.at.in_words()
-        )));
+    let said = match remark.said {
+        Opinion::ChoosesIt => format!("She chose {}.", remark.of_shape()),
+        other => format!("“{}”", title(other.words())),
+    };
+    let about = match remark.said {
+        Opinion::ChoosesIt => String::new(),
+        _ => format!("of {}{circled}, ", remark.of_shape()),
+    };
+    let head = div("heard-head").put(el("strong").words(said)).put(
+        el("span")
+            .class("quiet")
+            .words(format!("{about}{}", remark.at.in_words())),
+    );
     let row = div("heard-row").id(format!("heard-{index}")).put(head);
     let reply = match remark.reply {
         Some(Reply::Taken) => "Answered with a change.",

@@ -1,7 +1,7 @@
 //! Her signature: by finger, or her name where drawing is no way for her.
 
 use ophryon_agreement::{Signature, SignatureError};
-use sycamore::reactive::{Signal, create_signal};
+use sycamore::reactive::{Signal, create_effect, create_signal};
 use sycamore::web::View;
 
 use super::Desk;
@@ -66,6 +66,12 @@ fn ready(desk: &Desk) -> View {
     let types = create_signal(false);
     let name = create_signal(String::new());
     let hindrance = create_signal(None::<Hindrance>);
+    // What was said of the last try is past with the next stroke or letter.
+    create_effect(move || {
+        strokes.all.track();
+        name.track();
+        hindrance.set(None);
+    });
     let agree = {
         let desk = desk.clone();
         move || {
