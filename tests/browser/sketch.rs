@@ -151,7 +151,7 @@ fn a_trembling_sketch_becomes_the_outline_and_can_be_undone() {
 
 /// Several pointers at once, step by step: for each its kind and its places on
 /// the screen, `None` before it comes down and after it went up.
-async fn fingers(desk: &Desk, kinds: &[&str], steps: &[Vec<Option<[f64; 2]>>]) -> Result<()> {
+pub async fn fingers(desk: &Desk, kinds: &[&str], steps: &[Vec<Option<[f64; 2]>>]) -> Result<()> {
     let sources: Vec<_> = kinds
         .iter()
         .enumerate()
