@@ -199,14 +199,15 @@ impl Bench {
         }
     }
 
-    /// The pass that can be taken back: the last that was counted, else one of
-    /// the zone at hand.
+    /// The pass on the brow that is worked that can be taken back: the last that
+    /// was counted, else one of the zone at hand.
     pub fn last_counted(self, studio: Studio) -> Option<(Side, Zone)> {
         let visit = self.number(studio)?;
-        let at_hand = (visit, self.side.get(), self.zone());
+        let worked = self.side.get();
         let counted = self.counted.get_clone().into_iter().rev();
-        let all = counted.filter(|one| one.0 == visit).chain([at_hand]);
-        let there = all.map(|(_, side, zone)| (side, zone));
+        let counted = counted.filter(|(of, side, _)| (*of, *side) == (visit, worked));
+        let all = counted.map(|one| one.2).chain([self.zone()]);
+        let there = all.map(|zone| (worked, zone));
         let mut there = there.filter(|(side, zone)| self.work(studio, *side, *zone).passes > 0);
         there.next()
     }

@@ -85,7 +85,6 @@ fn moments(bench: Bench) -> View {
         .label("What is done now")
         .put(choice(OnBench::Work, "bench-work", "The work"))
         .put(choice(OnBench::Healed, "bench-healed", "Healed"))
-        .put(choice(OnBench::Healed, "bench-healed", "Healed"))
         .put(choice(OnBench::Sheet, "bench-sheet", "Sheet"))
         .into()
 }
