@@ -16,6 +16,7 @@ mod healed;
 mod home;
 mod keeping;
 mod later;
+mod look;
 mod paper;
 mod shaping;
 // Reading what a browser printed as a scanner does; the other half of it reads

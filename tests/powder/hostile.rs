@@ -45,7 +45,7 @@ fn all_stages(bed: Bed, healed: Bed, window: &Window) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(80))]
+    #![proptest_config(ProptestConfig::with_cases(40))]
 
     #[test]
     fn any_lines_are_taken(

@@ -2,7 +2,7 @@
 
 use ophryon_demo::{Look, looks};
 use ophryon_frames::{Point, Side, Sided, Vector};
-use ophryon_powder::{Pixels, Powder, Stage, Tone, Window};
+use ophryon_powder::{Bed, Pixels, Powder, Stage, Tone, Window};
 
 use crate::faces::{Seen, drawn, powders};
 use crate::pictures::SHOWN;
@@ -95,11 +95,12 @@ fn fresh_is_darker_than_healed_on_every_skin() {
         let seen = close_up(look, &drawn);
         let healed = drawn.healed();
         let kept = &healed.right.as_ref().unwrap().seen;
+        let kept = Bed::healed(kept, drawn.seen.get(Side::Right));
         let inside: Vec<usize> = (0..seen.picture.width * seen.picture.height)
             .filter(|i| {
                 let (column, row) = (i % seen.picture.width, i / seen.picture.width);
                 let p = seen.window.place(column, row);
-                kept.iter().any(|o| o.contains(p))
+                kept.holds(p)
             })
             .map(|i| i as usize)
             .collect();
@@ -158,6 +159,11 @@ fn the_face_beside_stays_as_it_is() {
     let drawn = drawn();
     let powders = powders(&drawn);
     let seen = close_up(&looks()[4], &drawn);
+    let rings: Vec<_> = Side::BOTH
+        .iter()
+        .map(|side| drawn.seen.get(*side).flattened(0.02))
+        .collect();
+    let beds = Sided::from_fn(|side| Bed::drawn(drawn.seen.get(side)));
     for stage in Stage::ALL {
         let painted = seen.painted(&powders, stage, Tone::DeepPeat);
         let mut changed = 0;
@@ -169,11 +175,8 @@ fn the_face_beside_stays_as_it_is() {
         {
             let (column, row) = (i as u32 % painted.width, i as u32 / painted.width);
             let p = seen.window.place(column, row);
-            let is_near = Side::BOTH.iter().any(|side| {
-                let outline = drawn.seen.get(*side);
-                let ring = outline.flattened(0.02);
-                outline.contains(p) || ring.iter().any(|q| q.distance(p) < 2.5)
-            });
+            let is_near = beds.iter().any(|(_, bed)| bed.holds(p))
+                || rings.iter().flatten().any(|q| q.distance(p) < 2.5);
             if !is_near {
                 assert_eq!(a, b, "{stage:?} at {p:?}");
             }

@@ -16,10 +16,10 @@ const CORE: f64 = 0.72;
 const LIGHT: [f64; 3] = [252.0, 246.0, 238.0];
 
 /// The shade beside it reaches so far from the outline, mm.
-const HALO_MM: f64 = 1.2;
+const HALO_MM: f64 = 1.3;
 
 /// How much of the light it takes.
-const HALO: f64 = 0.26;
+const HALO: f64 = 0.21;
 
 /// Farther from the outline than this nothing is drawn, mm.
 pub(crate) const BESIDE_MM: f64 = 1.3;
