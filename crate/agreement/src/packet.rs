@@ -144,7 +144,7 @@ where
     }
     let text = text.rsplit('#').next().unwrap_or(text);
     let (before, found_check) = text.rsplit_once('.').ok_or(PacketError::NotOurs)?;
-    let (head, body) = before.split_once('.').ok_or(PacketError::NotOurs)?;
+    let (head, body) = before.split_once('.').unwrap_or((before, ""));
     head_is(kind, head)?;
     if check(before) != found_check {
         return Err(PacketError::Damaged);
@@ -251,7 +251,8 @@ mod tests {
             (" \n", "there is nothing in it"),
             (&"a".repeat(70_000), "larger than anything"),
             ("dear diary", "nothing that Ophryon sent"),
-            ("yes1.abc", "nothing that Ophryon sent"),
+            ("yes1.abc", "cut off or changed"),
+            ("yes.abc", "nothing that Ophryon sent"),
             ("yes01.abc.def", "nothing that Ophryon sent"),
             ("yes+1.abc.def", "nothing that Ophryon sent"),
             ("no1.abc.def", "nothing that Ophryon sent"),

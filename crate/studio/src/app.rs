@@ -17,19 +17,17 @@ use crate::studio::Studio;
 /// The app.
 pub fn app() -> View {
     let studio = Studio::new();
-    studio.follow_lock();
-    let is_locked = studio.handed.get_untracked();
-    // A guest's page knows nothing of this device's clients, and no link leads
-    // past the lock.
+    // A guest's page knows nothing of this device's clients and opens no store;
+    // it isn't shown where a client has the device.
+    let is_locked = studio.lock.kept.with_untracked(|k| k.handed.is_some());
     if called::is_guest() && !is_locked {
         return studio.later.guest.show(|views| (views.whole)());
     }
+    studio.follow_lock();
     studio.keep_from_now_on();
     studio.later.come_quietly();
     called::begin_anew_by_link(Some(studio));
-    if let (Some(packet), false) = (called::take_answer(), is_locked) {
-        studio.take_landed(packet);
-    }
+    studio.take_landed();
     page::listen::<KeyboardEvent>("keydown", move |event| history_keys(studio, event));
     let is_handed = move || studio.handed.get();
     let is_known = move || studio.lock.is_known.get();

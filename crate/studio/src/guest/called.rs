@@ -3,6 +3,7 @@
 
 use std::cell::RefCell;
 
+use sycamore::reactive::create_effect;
 use wasm_bindgen_futures::spawn_local;
 
 use crate::device::page;
@@ -42,7 +43,7 @@ fn is_guests(fragment: &str) -> bool {
 }
 
 /// The signed answer that came with the address, which forgets it.
-pub fn take_answer() -> Option<String> {
+fn take_answer() -> Option<String> {
     let answer = Some(fragment()).filter(|f| is_packet(f, ANSWERED))?;
     put("");
     Some(answer)
@@ -88,14 +89,22 @@ pub fn begin_anew_by_link(studio: Option<Studio>) {
 }
 
 impl Studio {
-    /// Takes a signed answer that a link brought, for whichever client of this
-    /// device it is.
-    pub fn take_landed(self, packet: String) {
-        spawn_local(async move {
-            match self.later.afar.get().await {
-                Ok(views) => (views.land)(self, packet),
-                Err(why) => self.said.set(Some(why)),
+    /// Takes the signed answer that a link brought, for whichever client of
+    /// this device it is; no link leads past the lock.
+    pub fn take_landed(self) {
+        create_effect(move || {
+            if !self.lock.is_known.get() || self.handed.get_untracked() {
+                return;
             }
+            let Some(packet) = take_answer() else {
+                return;
+            };
+            spawn_local(async move {
+                match self.later.afar.get().await {
+                    Ok(views) => (views.land)(self, packet),
+                    Err(why) => self.said.set(Some(why)),
+                }
+            });
         });
     }
 }
