@@ -24,6 +24,11 @@ pub const PRESS: &str = "press";
 /// What that part may take: nine seconds of a poor connection, once.
 pub const PRESS_BYTES: u64 = 900_000;
 
+/// The part that keeps clients. It is fetched at once beside the first screen,
+/// before any other; what it brings along is there when another one is asked
+/// for.
+pub const AT_ONCE: &str = "files";
+
 /// What a part may take.
 fn allowed(part: &str) -> u64 {
     if part == PRESS {
@@ -46,7 +51,8 @@ pub struct Load {
     first: u64,
     /// As a host without Brotli sends it. Told, not judged.
     gzipped: u64,
-    /// Each part with all that it brings along.
+    /// Each part with all that it brings along; without what came with the one
+    /// that is fetched at once.
     parts: Vec<(String, u64)>,
 }
 
@@ -63,11 +69,16 @@ impl Load {
             file.map_or(0, File::transferred)
         };
         let parts = list.parts.iter();
+        let at_once = list.parts.get(AT_ONCE).map_or(&[][..], Vec::as_slice);
+        let brings = |part: &str, files: &[String]| {
+            let is_new = |file: &&String| part == AT_ONCE || !at_once.contains(*file);
+            files.iter().filter(is_new).map(size).sum()
+        };
         Self {
             first: counted().map(File::transferred).sum(),
             gzipped: counted().map(File::gzipped).sum(),
             parts: parts
-                .map(|(part, files)| (part.clone(), files.iter().map(size).sum()))
+                .map(|(part, files)| (part.clone(), brings(part, files)))
                 .collect(),
         }
     }
@@ -170,6 +181,26 @@ mod tests {
                 .unwrap_err()
                 .to_string()
                 .contains("1.5 kB too much")
+        );
+    }
+
+    #[test]
+    fn what_came_at_once_is_not_counted_twice() {
+        let files = [
+            ("later/files.wasm", 800_000, Some(100_000)),
+            ("later/shared.bin", 800_000, Some(100_000)),
+            ("later/show.wasm", 800_000, Some(50_000)),
+        ];
+        let load = Load::of(&list(
+            &files,
+            &[
+                ("files", &["later/files.wasm", "later/shared.bin"]),
+                ("show", &["later/shared.bin", "later/show.wasm"]),
+            ],
+        ));
+        assert_eq!(
+            load.parts,
+            [("files".to_owned(), 160_000), ("show".to_owned(), 40_000)]
         );
     }
 
