@@ -46,7 +46,8 @@ function isAlone(waiting) {
 }
 
 async function takeNewerVersion() {
-  const kept = await navigator.serviceWorker.getRegistration();
+  // Where the browser's settings deny it, there is none and the app works on.
+  const kept = await navigator.serviceWorker.getRegistration().catch(() => null);
   if (!kept?.waiting || !navigator.serviceWorker.controller) return;
   if (!(await isAlone(kept.waiting))) return;
   // Covered, so that nobody begins anything in what is about to go.
