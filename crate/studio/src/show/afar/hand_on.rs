@@ -66,7 +66,7 @@ fn link(studio: Studio) -> View {
     way_of(
         "afar-link",
         "2. By a link",
-        "The shape, the text that she reads and her code in your studio stand in the link itself. No photo and no name; it passes no server.",
+        "The shape, the text with what she has answered so far, and her code in your studio stand in the link itself; no photo, no name. Opening it tells no server of it. Whoever gets the link can read it.",
     )
     .put(
         button("button wide", "afar-link-make")

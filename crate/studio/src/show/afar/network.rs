@@ -105,7 +105,7 @@ pub fn way(studio: Studio) -> View {
     way_of(
         "afar-network",
         "1. In this studio's network",
-        "The shape, the text that she reads and her code in your studio go from this computer to her phone, encrypted, and nowhere else. Her answer comes back by itself.",
+        "The shape, the text with what she has answered so far, and her code in your studio go from this computer to her phone, encrypted, and nowhere else. Her answer comes back by itself.",
     )
     .put(shows(
         move || afar.network.get_clone(),
