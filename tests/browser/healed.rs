@@ -98,15 +98,14 @@ fn a_second_visit_measures_what_healed_and_prints_the_touch_up() {
         desk.click("place-visits").await?;
         desk.click("begin-healed-check").await?;
         // Begun as a healed check, it opens with the healed brows.
-        desk.reads("question", "Bring a photo of the healed brows.")
+        desk.reads("healed-asked", "Bring a photo of the healed brows.")
             .await?;
         desk.photograph("healed-asked").await?;
         desk.choose("healed-file", &later).await?;
-        desk.reads("question", "").await?;
         desk.find("scale-ruler").await?;
         ensure!(tap_all(desk, &story).await? == 8);
         desk.click("to-healed").await?;
-        desk.reads("question", "The brows kept").await?;
+        desk.reads("healed-asked", "The brows kept").await?;
         desk.photograph("healed-measured").await?;
         let cells = row(desk, "Area kept").await?;
         for (side, words) in ophryon_frames::Side::BOTH.into_iter().zip(&cells) {

@@ -14,7 +14,6 @@ use sycamore::web::View;
 
 use self::measure::{Found, at_hand};
 use crate::exchange::Shows;
-use crate::face::question;
 use crate::markup::{El, button, div, el, p, shows};
 use crate::parts;
 use crate::places::Place;
@@ -49,6 +48,20 @@ fn stands(record: &Record) -> Stands {
     }
 }
 
+/// The sentence of the moment, below that of the visit; read out when it
+/// changes.
+fn asked(text: impl Into<String>, hint: impl Into<String>) -> View {
+    let (text, hint) = (text.into(), hint.into());
+    let asked = div("question")
+        .at("aria-live", "polite")
+        .put(el("h2").id("healed-asked").words(text));
+    if hint.is_empty() {
+        asked.into()
+    } else {
+        asked.put(p(hint).class("quiet")).into()
+    }
+}
+
 /// What the panel asks and offers.
 pub fn section(studio: Studio) -> View {
     let hand = at_hand(studio);
@@ -56,8 +69,7 @@ pub fn section(studio: Studio) -> View {
     let state = move || studio.record().map(|r| stands(&r));
     let asked = shows(state, move |state| match state {
         None => View::new(),
-        Some(Stands::NoShape) => question(
-            "Healed check",
+        Some(Stands::NoShape) => asked(
             "There is no shape yet that a healed brow could be measured against.",
             "Draw one first, and let the client agree to it.",
         ),
@@ -74,8 +86,7 @@ pub fn section(studio: Studio) -> View {
 fn first_photo(studio: Studio) -> View {
     let busy = create_signal(false);
     parts![
-        question(
-            "Healed check",
+        asked(
             "Bring a photo of the healed brows.",
             "Four to eight weeks after the work, as the first one was taken: from the front, face at rest, even light, a card, ruler or sticker beside the brows.",
         ),
@@ -94,7 +105,7 @@ fn first_photo(studio: Studio) -> View {
 
 fn to_tap(studio: Studio, why: String) -> View {
     parts![
-        question("Healed check", "The healed photo isn't tapped yet.", ""),
+        asked("The healed photo isn't tapped yet.", ""),
         div("word").put(p(why)),
         button("button main wide", "tap-healed")
             .words("Go on tapping")
@@ -140,11 +151,7 @@ fn measured(studio: Studio) -> View {
                 .words("Measuring the healed brows")
                 .into(),
             Some(Found::Not(why)) => parts![
-                question(
-                    "Healed check",
-                    "The healed brows could not be measured.",
-                    ""
-                ),
+                asked("The healed brows could not be measured.", ""),
                 div("word").id("not-measured").put(p(why)),
             ],
             Some(Found::Measured(outcome)) => told::outcome(studio, &outcome),

@@ -11,9 +11,9 @@ use ophryon_stencil::{SheetOptions, print_page};
 use sycamore::web::View;
 use web_sys::Event;
 
+use super::asked;
 use super::measure::at_hand;
 use crate::device::{clock, print};
-use crate::face::question;
 use crate::markup::{El, button, div, el, glance, p, value_of};
 use crate::parts;
 use crate::parts::line::{Stands, line};
@@ -24,7 +24,7 @@ use crate::words;
 /// The whole of it.
 pub fn outcome(studio: Studio, outcome: &Rc<HealedOutcome>) -> View {
     parts![
-        question("Healed check", outcome.headline(), outcome.fit_words()),
+        asked(outcome.headline(), outcome.fit_words()),
         sentences(outcome),
         table(outcome),
         pigment(studio),
