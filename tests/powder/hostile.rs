@@ -125,3 +125,27 @@ fn windows_that_are_none_are_refused() {
     assert!(Window::new((10, 10), at, right, right).is_none());
     assert!(Window::new((10, 10), Point::new(f64::NAN, 0.0), right, down).is_none());
 }
+
+/// Cells are counted in whole numbers; these lie beyond the largest of them.
+#[test]
+fn a_window_far_from_the_face_shows_none_of_it() {
+    for far in [1e3, 1e19, 1e300, -1e300] {
+        let window = Window::new(
+            (9, 7),
+            Point::new(far, far),
+            Vector::new(1.0, 0.0),
+            Vector::new(0.0, -1.0),
+        )
+        .unwrap();
+        let powder = Powder::on(crate::band(8.0), crate::band(6.0));
+        let mut bytes = vec![200_u8; 9 * 7 * 3];
+        let mut pixels = Pixels {
+            bytes: &mut bytes,
+            each: 3,
+        };
+        for stage in Stage::ALL {
+            powder.paint(stage, Tone::DeepPeat, &window, &mut pixels);
+        }
+        assert!(bytes.iter().all(|b| *b == 200), "{far}");
+    }
+}

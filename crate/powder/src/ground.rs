@@ -81,13 +81,11 @@ impl Ground {
             (p.y - self.corner.y) / CELL_MM,
         );
         // What is no number is not inside either.
-        if !(x >= 0.0 && y >= 0.0) {
+        let is_in = |v: f64, count: usize| v >= 0.0 && v < count.saturating_sub(1) as f64;
+        if !(is_in(x, self.width) && is_in(y, self.height)) {
             return None;
         }
         let (column, row) = (x as usize, y as usize);
-        if column + 1 >= self.width || row + 1 >= self.height {
-            return None;
-        }
         let (right, up) = (x - column as f64, y - row as f64);
         let first = row * self.width + column;
         let mix = |of: usize| {
