@@ -48,6 +48,10 @@ impl NotDone {
             _ => {
                 let message = Reflect::get(error, &"message".into()).ok();
                 let message = message.and_then(|n| n.as_string()).unwrap_or_default();
+                // Chromium has no name of its own for it.
+                if message.contains("denied permission") {
+                    return Self::Denied;
+                }
                 Self::Other(match (message.is_empty(), name.is_empty()) {
                     (false, _) => message,
                     (true, false) => name,
