@@ -201,6 +201,16 @@ impl Asked {
         self
     }
 
+    /// The questions alone.
+    #[must_use]
+    pub fn unanswered(self) -> Self {
+        let mut bare = self.anew();
+        for caution in &mut bare.cautions {
+            caution.answer = Answer::Unanswered;
+        }
+        bare
+    }
+
     /// These questions with the answers she gave to others before, as far as
     /// they are the same: cautions by their name, for what is so with her is so
     /// in any language; statements only where both texts are of one hand and one

@@ -33,10 +33,10 @@ impl Slim {
     pub fn of(asked: &Asked) -> Self {
         let ours = asked.text.by == TextBy::Ophryon;
         let known = text_of(&asked.text).map(|text| text.asked());
-        let same = known.is_some_and(|known| known == unanswered(asked));
+        let same = known.is_some_and(|known| known == asked.clone().unanswered());
         Self {
             text: asked.text.clone(),
-            words: (!(ours && same)).then(|| unanswered(asked)),
+            words: (!(ours && same)).then(|| asked.clone().unanswered()),
             said: asked.statements.iter().map(|s| s.said).collect(),
             answers: asked.cautions.iter().map(|c| c.answer).collect(),
         }
@@ -66,17 +66,6 @@ impl Slim {
         }
         Ok(asked)
     }
-}
-
-fn unanswered(asked: &Asked) -> Asked {
-    let mut bare = asked.clone();
-    for statement in &mut bare.statements {
-        statement.said = Said::Open;
-    }
-    for caution in &mut bare.cautions {
-        caution.answer = Answer::Unanswered;
-    }
-    bare
 }
 
 #[cfg(test)]

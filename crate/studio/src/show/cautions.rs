@@ -35,17 +35,36 @@ pub fn section(studio: Studio) -> El {
             }
         })
     };
+    // Put up anew with another text, not with every answer: the keyboard stays
+    // where it is.
+    let text = selector(Box::new(move || {
+        asked.with(|asked| {
+            let (asked, is_agreed) = asked.as_ref()?;
+            Some((asked.clone().unanswered(), *is_agreed))
+        })
+    }));
+    let given = move |number: usize| {
+        asked.with(|asked| {
+            let (asked, _) = asked.as_ref()?;
+            Some(asked.cautions.get(number)?.answer)
+        })
+    };
     let inside = div("inside").shows(
-        move || asked.get_clone(),
+        move || text.get_clone(),
         move |asked| match asked {
             None => View::new(),
-            Some((asked, is_agreed)) => all(studio, &asked, is_agreed),
+            Some((asked, is_agreed)) => all(studio, &asked, is_agreed, given),
         },
     );
     shape::section("cautions-before", "Cautions", in_short, inside)
 }
 
-fn all(studio: Studio, asked: &Asked, is_agreed: bool) -> View {
+fn all(
+    studio: Studio,
+    asked: &Asked,
+    is_agreed: bool,
+    given: impl Fn(usize) -> Option<Answer> + Copy + 'static,
+) -> View {
     let head = if is_agreed {
         div("word calm")
             .put(p(
@@ -61,24 +80,23 @@ fn all(studio: Studio, asked: &Asked, is_agreed: bool) -> View {
     } else {
         div("").put(p(asked.advice.clone()).class("quiet"))
     };
-    let rows = asked.cautions.iter().map(|caution| {
+    let rows = asked.cautions.iter().enumerate().map(|(number, caution)| {
         let answers = [
             (Answer::NotMe, "no", "No"),
             (Answer::DoctorFirst, "yes", "Yes"),
             (Answer::NotSure, "not-sure", "Not sure"),
         ];
-        let given = caution.answer;
         let id = caution.id.clone();
         let one = |(answer, name, words): (Answer, &'static str, &'static str)| {
             let id = id.clone();
             button("button", format!("before-{id}-{name}"))
-                .pressed(move || given == answer)
+                .pressed(move || given(number) == Some(answer))
                 .flag("disabled", is_agreed)
                 .words(words)
                 .click(move || give(studio, &id, answer))
         };
-        let class = match given {
-            Answer::DoctorFirst | Answer::NotSure => "caution-row flagged",
+        let class = move || match given(number) {
+            Some(Answer::DoctorFirst | Answer::NotSure) => "caution-row flagged",
             _ => "caution-row",
         };
         el("li").class(class).put(p(caution.words.clone())).put(
