@@ -118,6 +118,7 @@ fn in_json(file: &ClientFile, outcome: &HealedOutcome) -> Value {
                 "part": m.part.name(),
                 "patch": m.is_patch,
                 "area-mm2": m.area_mm2,
+                "place-sure": m.is_sure,
                 "left": m.left,
             })).collect::<Vec<_>>(),
         }),

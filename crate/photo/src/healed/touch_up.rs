@@ -31,6 +31,8 @@ pub struct Patch {
     pub fifth: usize,
     /// It lies inside with powder round it, and is not the edge that drew back.
     pub is_inside: bool,
+    /// How thick it is where it is thickest, mm.
+    pub thick_mm: f64,
     /// How far it has faded: share of the usual strength that is left.
     pub left: f64,
     /// Closed lines round it; those that wind the other way are what is still
@@ -82,7 +84,15 @@ impl TouchUp {
                 for i in &piece {
                     alone.on[*i] = true;
                 }
+                let deepest = alone
+                    .not()
+                    .squared_distances()
+                    .into_iter()
+                    .zip(&alone.on)
+                    .filter(|(_, on)| **on)
+                    .fold(0.0, |most: f32, (d, _)| most.max(d));
                 Patch {
+                    thick_mm: 2.0 * f64::from(deepest).sqrt() * band.cell_mm,
                     area_mm2: band.mm2(piece.len()),
                     middle: BandPlace { along, down },
                     fifth: ((share * FIFTHS as f64) as usize).min(FIFTHS - 1),

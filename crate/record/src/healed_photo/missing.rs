@@ -48,6 +48,9 @@ pub struct Missing {
     pub is_patch: bool,
     /// On the skin, mm².
     pub area_mm2: f64,
+    /// Its place is surer than it is thick. An edge that isn't may be the
+    /// outline lying beside its place.
+    pub is_sure: bool,
     /// Share of the usual strength that is left there.
     pub left: f64,
     /// Its middle.
@@ -64,6 +67,7 @@ impl Missing {
             part: MissingPart::of(patch.fifth),
             is_patch: patch.is_inside,
             area_mm2: patch.area_mm2,
+            is_sure: patch.is_inside || patch.thick_mm > 2.0 * laid.place_sd_mm.get(side),
             left: patch.left,
             middle: on_skin(&patch.middle),
             lines: patch
@@ -81,8 +85,13 @@ impl Missing {
         } else {
             ("the edge", "along")
         };
+        let unsure = if self.is_sure {
+            ""
+        } else {
+            " (thinner than its place is sure: look at the skin)"
+        };
         format!(
-            "{what} of {:.1} mm² {at} the {}",
+            "{what} of {:.1} mm² {at} the {}{unsure}",
             self.area_mm2,
             self.part.name()
         )

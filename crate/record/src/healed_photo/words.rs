@@ -17,7 +17,7 @@ impl MeasuredShare {
     /// "86 ± 3 %", k = 2.
     pub fn words(&self) -> String {
         format!(
-            "{:.0} ± {:.0} %",
+            "{:.0} ± {:.0}\u{a0}%",
             100.0 * self.share,
             (200.0 * self.sd).max(1.0)
         )
