@@ -122,12 +122,12 @@ impl Bed {
     /// Distance from the nearest edge, mm: positive inside, negative outside;
     /// −∞ where nothing is enclosed.
     pub fn depth(&self, p: Point<Front>) -> f64 {
-        let distance = self.from_edge(p);
+        let distance = self.edge_distance(p);
         if self.holds(p) { distance } else { -distance }
     }
 
     /// Distance from the nearest edge, mm, inside and outside alike.
-    pub(crate) fn from_edge(&self, p: Point<Front>) -> f64 {
+    pub(crate) fn edge_distance(&self, p: Point<Front>) -> f64 {
         let mut nearest = f64::INFINITY;
         for reach in &self.reaches {
             if reach.square_to(p) < nearest {

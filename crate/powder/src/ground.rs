@@ -47,7 +47,7 @@ impl Ground {
         for row in 0..height {
             for column in 0..width {
                 let p = corner + Vector::new(column as f64, row as f64) * CELL_MM;
-                let from_edge = bed.from_edge(p);
+                let distance_mm = bed.edge_distance(p);
                 // From cell to cell an edge must be crossed to come inside or out.
                 let is_known = column > 0 && last_mm.abs() > CELL_MM;
                 let is_inside = if is_known {
@@ -55,7 +55,7 @@ impl Ground {
                 } else {
                     bed.holds(p)
                 };
-                last_mm = if is_inside { from_edge } else { -from_edge };
+                last_mm = if is_inside { distance_mm } else { -distance_mm };
                 cells.push(if last_mm > -NEAR_MM {
                     let place = bed.place_at(p, last_mm);
                     // A thickness that isn't known is as any brow's: none is thicker.
