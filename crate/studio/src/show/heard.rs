@@ -61,7 +61,10 @@ fn row(studio: Studio, looked_at: Signal<Option<usize>>, index: usize, remark: &
     };
     let about = match remark.said {
         Opinion::ChoosesIt => String::new(),
-        _ => format!("of {}{circled}, ", remark.of_shape()),
+        _ => match &remark.variant {
+            Some(name) => format!("of {name}{circled}, "),
+            None => format!("of the shape as it was{circled}, "),
+        },
     };
     let head = div("heard-head").put(el("strong").words(said)).put(
         el("span")
