@@ -15,7 +15,9 @@ use sha2::{Digest, Sha256};
 use tokio_rustls::rustls::client::danger::{
     HandshakeSignatureValid, ServerCertVerified, ServerCertVerifier,
 };
-use tokio_rustls::rustls::crypto::{CryptoProvider, ring, verify_tls12_signature, verify_tls13_signature};
+use tokio_rustls::rustls::crypto::{
+    CryptoProvider, ring, verify_tls12_signature, verify_tls13_signature,
+};
 use tokio_rustls::rustls::pki_types::{CertificateDer, ServerName, UnixTime};
 use tokio_rustls::rustls::{
     ClientConfig, ClientConnection, DigitallySignedStruct, Error, SignatureScheme, StreamOwned,
@@ -51,7 +53,12 @@ impl Serving {
         std::fs::write(page.path().join("index.html"), "the page").expect("written");
         std::fs::write(page.path().join("private.txt"), "still the app's own").expect("written");
         // The program passes over a port that somebody takes meanwhile.
-        let free = || TcpListener::bind("127.0.0.1:0").expect("a port").local_addr().expect("it");
+        let free = || {
+            TcpListener::bind("127.0.0.1:0")
+                .expect("a port")
+                .local_addr()
+                .expect("it")
+        };
         let (inner, outer) = (free().port(), free().port());
         let mut child = Command::new(program())
             .args(["serve", "--no-open", "--port", &inner.to_string()])
@@ -153,8 +160,10 @@ impl ServerCertVerifier for Only {
         _: &[u8],
         _: UnixTime,
     ) -> Result<ServerCertVerified, Error> {
-        let pairs: Vec<String> =
-            Sha256::digest(certificate).iter().map(|b| format!("{b:02X}")).collect();
+        let pairs: Vec<String> = Sha256::digest(certificate)
+            .iter()
+            .map(|b| format!("{b:02X}"))
+            .collect();
         if pairs.join(":") == self.0 {
             Ok(ServerCertVerified::assertion())
         } else {
@@ -168,7 +177,12 @@ impl ServerCertVerifier for Only {
         certificate: &CertificateDer<'_>,
         signed: &DigitallySignedStruct,
     ) -> Result<HandshakeSignatureValid, Error> {
-        verify_tls12_signature(message, certificate, signed, &self.1.signature_verification_algorithms)
+        verify_tls12_signature(
+            message,
+            certificate,
+            signed,
+            &self.1.signature_verification_algorithms,
+        )
     }
 
     fn verify_tls13_signature(
@@ -177,7 +191,12 @@ impl ServerCertVerifier for Only {
         certificate: &CertificateDer<'_>,
         signed: &DigitallySignedStruct,
     ) -> Result<HandshakeSignatureValid, Error> {
-        verify_tls13_signature(message, certificate, signed, &self.1.signature_verification_algorithms)
+        verify_tls13_signature(
+            message,
+            certificate,
+            signed,
+            &self.1.signature_verification_algorithms,
+        )
     }
 
     fn supported_verify_schemes(&self) -> Vec<SignatureScheme> {
@@ -197,7 +216,10 @@ impl Answer {
     }
 
     fn word(&self) -> String {
-        self.json()["refused"].as_str().unwrap_or_default().to_owned()
+        self.json()["refused"]
+            .as_str()
+            .unwrap_or_default()
+            .to_owned()
     }
 }
 
@@ -225,7 +247,11 @@ fn answered(mut stream: impl Read + Write, request: &[u8]) -> Answer {
     let at = all.windows(4).position(|w| w == b"\r\n\r\n");
     let at = at.unwrap_or_else(|| panic!("no answer: {}", String::from_utf8_lossy(&all)));
     let head = String::from_utf8_lossy(&all[..at]).to_ascii_lowercase();
-    let status = head.split(' ').nth(1).and_then(|s| s.parse().ok()).expect("a status");
+    let status = head
+        .split(' ')
+        .nth(1)
+        .and_then(|s| s.parse().ok())
+        .expect("a status");
     Answer {
         status,
         head,
@@ -241,7 +267,9 @@ fn travelled(nonce: u8) -> (Record, String, String) {
     let asked = Box::new(text_for("en").expect("a text").asked());
     let record = apply(&record, &Edit::Consent(ConsentEdit::Ask(asked))).expect("asked");
     let at: ophryon_agreement::When = "2025-03-14T15:09:26+01:00".parse().expect("a time");
-    let (sent, packet) = record.invite(Nonce::from_bytes([nonce; 16]), at.clone()).expect("sent");
+    let (sent, packet) = record
+        .invite(Nonce::from_bytes([nonce; 16]), at.clone())
+        .expect("sent");
     let record = apply(&record, &Edit::Consent(sent)).expect("remembered");
     let there = Invitation::read(&packet).expect("it is one");
     let mut asked = there.asked().expect("the same texts");
@@ -252,7 +280,9 @@ fn travelled(nonce: u8) -> (Record, String, String) {
         };
     }
     let name = "Tamsuri".to_owned();
-    let answer = there.answer(&asked, Signature::Typed { name }, at).expect("signed");
+    let answer = there
+        .answer(&asked, Signature::Typed { name }, at)
+        .expect("signed");
     (record, packet, answer)
 }
 
@@ -261,7 +291,12 @@ const STUDIO: [&str; 3] = ["--studio", "--studio-address", "127.0.0.1"];
 #[test]
 fn without_studio_nothing_is_taken_in_and_no_other_address_answers() {
     let serving = Serving::begin(&[]);
-    assert!(serving.said.iter().any(|l| l.contains("for this computer only")));
+    assert!(
+        serving
+            .said
+            .iter()
+            .any(|l| l.contains("for this computer only"))
+    );
     for what in ["here", "offer", "come", "answer"] {
         let answer = serving.artist(what, "", b"hello");
         assert_eq!(answer.status, 405, "{what}");
@@ -275,21 +310,33 @@ fn a_shape_goes_through_the_door_once_and_one_answer_comes_back() {
     let mut serving = Serving::begin(&STUDIO);
     let here = serving.artist("here", "", b"").json();
     assert_eq!(here["fingerprint"], serving.fingerprint);
-    assert_eq!(here["address"], format!("https://127.0.0.1:{}/", serving.outer));
+    assert_eq!(
+        here["address"],
+        format!("https://127.0.0.1:{}/", serving.outer)
+    );
     let (record, packet, signed) = travelled(7);
     let photo = [&[0xff, 0xd8, 0xff, 0xe0][..], &[7; 200_000]].concat();
 
     let offered = serving.artist("offer", "", packet.as_bytes()).json();
-    let (key, code) = (offered["key"].as_str().unwrap(), offered["code"].as_str().unwrap());
+    let (key, code) = (
+        offered["key"].as_str().unwrap(),
+        offered["code"].as_str().unwrap(),
+    );
     let told = serving.hear("under the code");
-    assert!(told.contains(&format!("{} {}", &code[..3], &code[3..])), "{told}");
+    assert!(
+        told.contains(&format!("{} {}", &code[..3], &code[3..])),
+        "{told}"
+    );
     assert_eq!(serving.artist("picture", key, &photo).status, 200);
     assert_eq!(serving.artist("look", key, b"").json()["stage"], "waiting");
 
     // Another code, then at once the right one: too soon.
     let wrong = if code == "000000" { "000001" } else { "000000" };
     let refused = serving.guest("come", "", wrong.as_bytes());
-    assert_eq!((refused.word().as_str(), refused.json()["pause"].as_u64()), ("wrong-code", Some(2)));
+    assert_eq!(
+        (refused.word().as_str(), refused.json()["pause"].as_u64()),
+        ("wrong-code", Some(2))
+    );
     assert_eq!(serving.guest("come", "", code.as_bytes()).word(), "pause");
     assert_eq!(serving.artist("look", key, b"").json()["wrong"], 1);
     let begun = Instant::now();
@@ -318,14 +365,30 @@ fn a_shape_goes_through_the_door_once_and_one_answer_comes_back() {
         (&packet, "no-answer"),
         ("", "no-answer"),
     ] {
-        assert_eq!(serving.guest("answer", ticket, other.as_bytes()).word(), word);
+        assert_eq!(
+            serving.guest("answer", ticket, other.as_bytes()).word(),
+            word
+        );
     }
-    assert_eq!(serving.guest("answer", ticket, signed.as_bytes()).status, 200);
-    assert_eq!(serving.guest("answer", ticket, signed.as_bytes()).word(), "twice");
+    assert_eq!(
+        serving.guest("answer", ticket, signed.as_bytes()).status,
+        200
+    );
+    assert_eq!(
+        serving.guest("answer", ticket, signed.as_bytes()).word(),
+        "twice"
+    );
     assert_eq!(serving.artist("look", key, b"").json()["stage"], "answered");
     let back = serving.artist("answer", key, b"").body;
-    let edit = record.take_answer(std::str::from_utf8(&back).unwrap()).expect("it is hers");
-    assert!(apply(&record, &Edit::Consent(edit)).unwrap().agreed().is_agreed());
+    let edit = record
+        .take_answer(std::str::from_utf8(&back).unwrap())
+        .expect("it is hers");
+    assert!(
+        apply(&record, &Edit::Consent(edit))
+            .unwrap()
+            .agreed()
+            .is_agreed()
+    );
     assert_eq!(serving.artist("end", key, b"").status, 200);
     assert_eq!(serving.artist("look", key, b"").json()["stage"], "gone");
     assert_eq!(serving.guest("again", ticket, b"").word(), "nothing");
@@ -339,7 +402,11 @@ fn the_artists_questions_are_for_this_computer_and_this_page_alone() {
     // Asked from the network.
     for what in ["here", "offer", "look", "end"] {
         let answer = serving.guest(what, &"0".repeat(32), packet.as_bytes());
-        assert_eq!((answer.status, answer.word().as_str()), (404, "unknown"), "{what}");
+        assert_eq!(
+            (answer.status, answer.word().as_str()),
+            (404, "unknown"),
+            "{what}"
+        );
     }
     // Asked by another site's page in her browser, by a name that was made to
     // lead here, or by no page at all.
@@ -349,12 +416,22 @@ fn the_artists_questions_are_for_this_computer_and_this_page_alone() {
         (&own, "null"),
         (&own, ""),
         ("elsewhere.example", "http://elsewhere.example"),
-        (&format!("elsewhere.example:{inner}"), &format!("http://elsewhere.example:{inner}")),
+        (
+            &format!("elsewhere.example:{inner}"),
+            &format!("http://elsewhere.example:{inner}"),
+        ),
         (&own, &format!("http://127.0.0.1:{outer}")),
     ] {
         let stream = TcpStream::connect((Ipv4Addr::LOCALHOST, inner)).unwrap();
-        let answer = answered(stream, &post("offer", [host, origin, ""], packet.as_bytes()));
-        assert_eq!((answer.status, answer.word().as_str()), (403, "stranger"), "{host} {origin}");
+        let answer = answered(
+            stream,
+            &post("offer", [host, origin, ""], packet.as_bytes()),
+        );
+        assert_eq!(
+            (answer.status, answer.word().as_str()),
+            (403, "stranger"),
+            "{host} {origin}"
+        );
     }
     // Reading is no way to ask.
     let stream = TcpStream::connect((Ipv4Addr::LOCALHOST, inner)).unwrap();
@@ -370,9 +447,23 @@ fn through_the_door_there_are_the_apps_files_and_nothing_else() {
     assert!(bare.head.contains("location: /?come"), "{}", bare.head);
     let page = serving.through_the_door(&get("/?come", &host));
     assert_eq!((page.status, page.body.as_slice()), (200, &b"the page"[..]));
-    assert!(page.head.contains("content-security-policy: default-src 'self'"), "{}", page.head);
-    for path in ["/../Cargo.toml", "/%2e%2e/etc/passwd", "/.git/config", "/nothing"] {
-        assert_eq!(serving.through_the_door(&get(path, &host)).status, 404, "{path}");
+    assert!(
+        page.head
+            .contains("content-security-policy: default-src 'self'"),
+        "{}",
+        page.head
+    );
+    for path in [
+        "/../Cargo.toml",
+        "/%2e%2e/etc/passwd",
+        "/.git/config",
+        "/nothing",
+    ] {
+        assert_eq!(
+            serving.through_the_door(&get(path, &host)).status,
+            404,
+            "{path}"
+        );
     }
     // Plain HTTP gets nothing out of it.
     let plain = TcpStream::connect((Ipv4Addr::LOCALHOST, serving.outer)).unwrap();
@@ -427,14 +518,22 @@ fn who_asks_too_often_is_put_off_and_too_many_connections_are_hung_up() {
 #[test]
 fn an_address_that_everybody_reaches_is_refused_in_a_sentence() {
     for (more, part) in [
-        (&["--studio", "--studio-address", "203.0.113.9"][..], "no private address"),
+        (
+            &["--studio", "--studio-address", "203.0.113.9"][..],
+            "no private address",
+        ),
         (&["--studio-address", "127.0.0.1"], "--studio"),
     ] {
         let page = tempfile::tempdir().unwrap();
         std::fs::write(page.path().join("index.html"), "the page").unwrap();
         let ran = crate::desk::ran(
             Command::new(program())
-                .args(["serve", "--no-open", "--assets", page.path().to_str().unwrap()])
+                .args([
+                    "serve",
+                    "--no-open",
+                    "--assets",
+                    page.path().to_str().unwrap(),
+                ])
                 .args(more),
         );
         assert_eq!(ran.code, 2);

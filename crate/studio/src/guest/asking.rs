@@ -100,7 +100,10 @@ impl Asking for Invited {
     }
 
     fn sign(&self, signature: Signature) -> Result<(), String> {
-        let asked = self.asked.get_clone_untracked().ok_or("Nothing is asked.")?;
+        let asked = self
+            .asked
+            .get_clone_untracked()
+            .ok_or("Nothing is asked.")?;
         let at = clock::moment().ok_or("This device tells no time.")?;
         let packet = self
             .invitation
@@ -112,7 +115,8 @@ impl Asking for Invited {
     }
 
     fn signed(&self) -> Option<(When, Option<Seal>)> {
-        self.signed.with(|s| s.as_ref().map(|s| (s.at.clone(), Some(s.seal))))
+        self.signed
+            .with(|s| s.as_ref().map(|s| (s.at.clone(), Some(s.seal))))
     }
 
     fn name(&self) -> String {

@@ -28,12 +28,16 @@ pub fn page(guest: Guest) -> View {
     let words = guest.words;
     let say = move |key: &str| glance(|| words.say(key));
     let ticket = guest.ticket.get_clone_untracked();
-    let beside = if ticket.is_empty() { String::new() } else { format!("~{ticket}") };
+    let beside = if ticket.is_empty() {
+        String::new()
+    } else {
+        format!("~{ticket}")
+    };
     called::put(&format!("{}{}{beside}", called::OWN[1], signed.packet));
     guest.told.set(None);
     let seal = signed.seal.short();
     let is_studio = !ticket.is_empty();
-    let others = other_ways(guest, signed.packet.clone(), is_studio);
+    let others = other_ways(guest, signed.packet.clone());
     crate::parts![
         heading(say("guest-back")),
         p(glance(|| words.say_with("guest-seal", &[("seal", &seal)]))).id("guest-seal"),
@@ -72,7 +76,11 @@ fn send(guest: Guest, ticket: String, packet: String) -> El {
                 }
                 Err(why) => {
                     let why = told(&why);
-                    sending.set(if why.key == "guest-twice" { Sending::There } else { Sending::NotYet });
+                    sending.set(if why.key == "guest-twice" {
+                        Sending::There
+                    } else {
+                        Sending::NotYet
+                    });
                     guest.told.set(Some(why));
                 }
             }
@@ -81,9 +89,10 @@ fn send(guest: Guest, ticket: String, packet: String) -> El {
     div("guest-answers").shows(
         move || sending.get(),
         move |now| match now {
-            Sending::There => {
-                p(glance(|| words.say("guest-sent"))).class("word calm large").id("guest-sent").into()
-            }
+            Sending::There => p(glance(|| words.say("guest-sent")))
+                .class("word calm large")
+                .id("guest-sent")
+                .into(),
             _ => {
                 let go = go.clone();
                 button("button main", "guest-send")
@@ -96,8 +105,7 @@ fn send(guest: Guest, ticket: String, packet: String) -> El {
     )
 }
 
-/// Where a link leads back to: the page that this design was opened in. From
-/// the studio's network there is none, and the bare text does it.
+/// Where a link leads back to: the page that this design was opened in.
 fn link(packet: &str) -> String {
     let here = web_sys::window().and_then(|w| {
         let at = w.location();
@@ -106,10 +114,14 @@ fn link(packet: &str) -> String {
     format!("{}#{packet}", here.unwrap_or_default())
 }
 
-fn other_ways(guest: Guest, packet: String, is_studio: bool) -> View {
+fn other_ways(guest: Guest, packet: String) -> View {
     let words = guest.words;
     let say = move |key: &str| glance(|| words.say(key));
-    let line = if is_studio { packet.clone() } else { link(&packet) };
+    let line = if called::is_studios() {
+        packet.clone()
+    } else {
+        link(&packet)
+    };
     let shown = create_signal(false);
     let scanned = line.clone();
     crate::parts![
@@ -121,19 +133,26 @@ fn other_ways(guest: Guest, packet: String, is_studio: bool) -> View {
                     .words(say("guest-scan"))
                     .click(move || shown.set(!shown.get_untracked())),
             )
-            .put(button("button", "guest-save").words(say("guest-save")).click(move || {
-                if files::save_text("signed-answer.txt", "text/plain", &packet).is_err() {
-                    guest.tell("guest-not-saved");
-                }
-            })),
+            .put(
+                button("button", "guest-save")
+                    .words(say("guest-save"))
+                    .click(move || {
+                        if files::save_text("signed-answer.txt", "text/plain", &packet).is_err() {
+                            guest.tell("guest-not-saved");
+                        }
+                    })
+            ),
         shows(
             move || shown.get(),
             move |shown| {
-                let picture = shown.then(|| qr::picture(&scanned, glance(|| words.say("guest-scan"))));
+                let picture =
+                    shown.then(|| qr::picture(&scanned, glance(|| words.say("guest-scan"))));
                 match picture {
                     None => View::new(),
                     Some(Some(picture)) => div("qr-frame").put(picture).into(),
-                    Some(None) => p(glance(|| words.say("guest-too-long"))).class("word").into(),
+                    Some(None) => p(glance(|| words.say("guest-too-long")))
+                        .class("word")
+                        .into(),
                 }
             },
         ),
@@ -164,7 +183,11 @@ fn words_of(guest: Guest) -> Copying {
 pub fn copied(words: Copying, line: String, label: String) -> El {
     let text = create_signal(line.clone());
     let outcome = create_signal(None::<bool>);
-    let Copying { copy, copied, by_hand } = words;
+    let Copying {
+        copy,
+        copied,
+        by_hand,
+    } = words;
     div("copied")
         .put(
             el("label")
@@ -178,9 +201,16 @@ pub fn copied(words: Copying, line: String, label: String) -> El {
         }))
         .put(div("quiet").at("role", "status").shows(
             move || outcome.get(),
-            move |outcome| match outcome {
-                None => View::new(),
-                Some(done) => p(if done { copied.clone() } else { by_hand.clone() }).into(),
+            move |outcome| {
+                match outcome {
+                    None => View::new(),
+                    Some(done) => p(if done {
+                        copied.clone()
+                    } else {
+                        by_hand.clone()
+                    })
+                    .into(),
+                }
             },
         ))
 }
@@ -198,4 +228,3 @@ async fn copy_text(text: &str) -> bool {
     let clipboard: web_sys::Clipboard = there.unchecked_into();
     JsFuture::from(clipboard.write_text(text)).await.is_ok()
 }
-

@@ -34,8 +34,14 @@ pub fn fragment() -> String {
 /// The address asks for the guest's page: nothing of this device's clients is
 /// read for it.
 pub fn is_guest() -> bool {
+    is_studios() || is_guests(&fragment())
+}
+
+/// This page came as a guest's, so no client's file is kept at its address and
+/// no link to it brings an answer home.
+pub fn is_studios() -> bool {
     let search = web_sys::window().and_then(|w| w.location().search().ok());
-    search.as_deref() == Some(GUESTS) || is_guests(&fragment())
+    search.as_deref() == Some(GUESTS)
 }
 
 fn is_guests(fragment: &str) -> bool {

@@ -76,20 +76,17 @@ fn code_field(guest: Guest, code: Signal<String>) -> El {
 
 /// Chooses a file that holds a packet.
 fn chooser(guest: Guest, label: String) -> El {
-    el("label")
-        .class("button")
-        .words(label)
-        .put(
-            el("input")
-                .class("for-readers")
-                .at("type", "file")
-                .id("guest-file")
-                .on::<Event>("change", move |event| {
-                    if let Some(file) = files::chosen(event) {
-                        spawn_local(opened(guest, file));
-                    }
-                }),
-        )
+    el("label").class("button").words(label).put(
+        el("input")
+            .class("for-readers")
+            .at("type", "file")
+            .id("guest-file")
+            .on::<Event>("change", move |event| {
+                if let Some(file) = files::chosen(event) {
+                    spawn_local(opened(guest, file));
+                }
+            }),
+    )
 }
 
 async fn opened(guest: Guest, file: File) {
@@ -135,7 +132,9 @@ pub fn text_area(id: &'static str, text: Signal<String>) -> El {
         .id(id)
         .value(move || text.get_clone())
         .on::<Event>("input", move |event| {
-            let area = event.target().and_then(|t| t.dyn_into::<HtmlTextAreaElement>().ok());
+            let area = event
+                .target()
+                .and_then(|t| t.dyn_into::<HtmlTextAreaElement>().ok());
             if let Some(area) = area {
                 text.set(area.value());
             }

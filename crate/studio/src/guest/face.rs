@@ -70,5 +70,9 @@ pub fn face(shape: &AgreedShape, drawing: &AgreedDrawing, stage: Stage, label: S
         )
         .put(svg("path").at("class", "plain-midline").at("d", "M0-48V44"))
         // Heights count up, a page's rows down.
-        .put(svg("g").at("transform", "scale(1 -1)").all(brows.into_iter().map(brow).collect::<Vec<_>>()))
+        .put(
+            svg("g")
+                .at("transform", "scale(1 -1)")
+                .all(brows.into_iter().map(brow).collect::<Vec<_>>()),
+        )
 }

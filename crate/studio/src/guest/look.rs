@@ -20,7 +20,10 @@ pub fn page(guest: Guest) -> View {
     let words = guest.words;
     let say = move |key: &str| glance(|| words.say(key));
     let stage = create_signal(Stage::Drawn);
-    let stages = [(Stage::Drawn, "drawn", "guest-drawn"), (Stage::Healed, "healed", "guest-healed")];
+    let stages = [
+        (Stage::Drawn, "drawn", "guest-drawn"),
+        (Stage::Healed, "healed", "guest-healed"),
+    ];
     let stages = stages.map(|(of, id, key)| {
         button("button", format!("guest-{id}"))
             .pressed(move || stage.get() == of)
@@ -37,7 +40,10 @@ pub fn page(guest: Guest) -> View {
     crate::parts![
         heading(say("guest-look")),
         p(whose).class("quiet").id("guest-for"),
-        shows(move || guest.picture.get_clone(), move |url| photo(guest, url)),
+        shows(
+            move || guest.picture.get_clone(),
+            move |url| photo(guest, url)
+        ),
         div("guest-shape").shows(
             move || stage.get(),
             move |stage| {
@@ -45,7 +51,10 @@ pub fn page(guest: Guest) -> View {
                 face(&shape, &drawing, stage, label).into()
             },
         ),
-        div("sides").at("role", "group").label(say("guest-stages")).all(stages),
+        div("sides")
+            .at("role", "group")
+            .label(say("guest-stages"))
+            .all(stages),
         p(say("guest-look-what")).class("large"),
         p(numbers).id("guest-lengths"),
         p(healed),
@@ -66,9 +75,8 @@ fn photo(guest: Guest, url: Option<String>) -> View {
     let words = guest.words;
     let shown = create_signal(100.0_f64);
     let with = url.clone();
-    let image = move |class: &'static str, url: String| {
-        el("img").class(class).at("src", url).at("alt", "")
-    };
+    let image =
+        move |class: &'static str, url: String| el("img").class(class).at("src", url).at("alt", "");
     let fading: El = div("guest-photo-with")
         .at("style", move || format!("opacity: {}", shown.get() / 100.0))
         .put(image("lower", with));

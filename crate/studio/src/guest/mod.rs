@@ -104,18 +104,16 @@ impl Guest {
         div("guest")
             .id("guest")
             .put(self.head())
-            .put(
-                el("main").class("guest-page").shows(
-                    move || self.page.get(),
-                    move |page| match page {
-                        Page::Come => self.in_her_language(come::page),
-                        Page::Look => self.in_her_language(look::page),
-                        // Follows her language by itself, and holds her answers.
-                        Page::Sign => self.signing(),
-                        Page::Back => self.in_her_language(back::page),
-                    },
-                ),
-            )
+            .put(el("main").class("guest-page").shows(
+                move || self.page.get(),
+                move |page| match page {
+                    Page::Come => self.in_her_language(come::page),
+                    Page::Look => self.in_her_language(look::page),
+                    // Follows her language by itself, and holds her answers.
+                    Page::Sign => self.signing(),
+                    Page::Back => self.in_her_language(back::page),
+                },
+            ))
             .into()
     }
 
@@ -226,7 +224,9 @@ impl Guest {
 
     fn signing(self) -> View {
         let invitation = self.invitation.get_clone_untracked();
-        let asked = invitation.as_ref().and_then(|i| Some((i.asked().ok()?, Rc::clone(i))));
+        let asked = invitation
+            .as_ref()
+            .and_then(|i| Some((i.asked().ok()?, Rc::clone(i))));
         let Some((asked, invitation)) = asked else {
             return View::new();
         };
@@ -239,26 +239,36 @@ impl Guest {
     /// What was refused or went wrong, for her to read.
     fn said(self) -> El {
         let words = self.words;
-        div("guest-told").at("role", "status").at("aria-live", "polite").shows(
-            move || (self.told.get_clone(), words.language()),
-            move |(told, _)| match told {
-                None => View::new(),
-                Some(told) => {
-                    let values: Vec<_> =
-                        told.values.iter().map(|(name, value)| (*name, value.as_str())).collect();
-                    div("word")
-                        .id("guest-told")
-                        .put(p(glance(|| words.say_with(told.key, &values))))
-                        .into()
-                }
-            },
-        )
+        div("guest-told")
+            .at("role", "status")
+            .at("aria-live", "polite")
+            .shows(
+                move || (self.told.get_clone(), words.language()),
+                move |(told, _)| match told {
+                    None => View::new(),
+                    Some(told) => {
+                        let values: Vec<_> = told
+                            .values
+                            .iter()
+                            .map(|(name, value)| (*name, value.as_str()))
+                            .collect();
+                        div("word")
+                            .id("guest-told")
+                            .put(p(glance(|| words.say_with(told.key, &values))))
+                            .into()
+                    }
+                },
+            )
     }
 }
 
 /// A heading that has the keyboard, so that readers begin there.
 fn heading(words: String) -> El {
-    el("h1").at("tabindex", "-1").id("guest-heading").words(words).raw(page::focus)
+    el("h1")
+        .at("tabindex", "-1")
+        .id("guest-heading")
+        .words(words)
+        .raw(page::focus)
 }
 
 /// The key of the sentence.

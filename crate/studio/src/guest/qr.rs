@@ -21,7 +21,12 @@ pub fn picture(text: &str, label: String) -> Option<El> {
             .at("shape-rendering", "crispEdges")
             .id("qr")
             .label(label)
-            .put(svg("rect").at("width", size.to_string()).at("height", size.to_string()).at("fill", "#fff"))
+            .put(
+                svg("rect")
+                    .at("width", size.to_string())
+                    .at("height", size.to_string())
+                    .at("fill", "#fff"),
+            )
             .put(svg("path").at("d", path(&code)).at("fill", "#000")),
     )
 }

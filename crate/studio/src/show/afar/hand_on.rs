@@ -8,7 +8,7 @@ use super::network::Network;
 use super::{Afar, packet, way_of};
 use crate::device::files;
 use crate::guest::{Copying, copied, qr};
-use crate::markup::{button, div, p, shows};
+use crate::markup::{El, button, div, p, shows};
 use crate::studio::Studio;
 
 /// Where a link leads: to the studio's network while it is open, else to where
@@ -109,9 +109,9 @@ fn link(studio: Studio) -> View {
 }
 
 /// A picture to scan, which fills the screen when it is touched.
-fn framed(picture: crate::markup::El) -> View {
+pub fn framed(picture: El) -> View {
     let large = create_signal(false);
-    button("qr-frame", "qr-large")
+    button("", "qr-large")
         .class(move || {
             if large.get() {
                 "qr-frame large"

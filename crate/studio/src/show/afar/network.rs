@@ -8,6 +8,7 @@ use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 
 use super::answer::take;
+use super::hand_on::framed;
 use super::{Afar, packet, way_of};
 use crate::device::page;
 use crate::guest::qr;
@@ -394,7 +395,7 @@ fn waiting(here: &Here, code: &str, minutes: u64, wrong: u64) -> View {
         p(
             "Her camera opens the page with this picture; or she types the address and then the code."
         ),
-        div("qr-frame").put(picture.map_or_else(View::new, View::from)),
+        picture.map_or_else(View::new, framed),
         el("dl")
             .class("afar-facts")
             .put(el("dt").words("Address"))
