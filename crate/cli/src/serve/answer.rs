@@ -21,7 +21,7 @@ use super::assets::{Assets, name_of};
 /// The page may use its own files, pictures it made itself, and WebAssembly.
 /// Nothing comes from elsewhere and nothing goes there.
 const POLICY: &str = "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; \
-    img-src 'self' blob: data:; style-src 'self' 'unsafe-inline'; connect-src 'self'; \
+    img-src 'self' blob: data:; style-src 'self' 'unsafe-inline'; connect-src 'self' blob:; \
     base-uri 'none'; form-action 'none'; frame-ancestors 'self'; object-src 'none'";
 
 /// On every answer. `no-cache` means: keep it, but ask whether it still holds.

@@ -43,7 +43,9 @@ impl Source {
     /// # Errors
     /// A sentence.
     pub async fn of(file: &Blob) -> Result<Self, String> {
-        if file.size() <= HELD {
+        // Where something keeps the page from its own pieces, all of it is held.
+        let by_pieces = file.size() > HELD && piece(file, 0, 1).is_ok();
+        if !by_pieces {
             let buffer = JsFuture::from(file.array_buffer())
                 .await
                 .map_err(|e| format!("The file can't be read ({}).", said_by(&e)))?;
