@@ -6,7 +6,7 @@ mod locked;
 mod readers;
 
 use anyhow::{Result, ensure};
-use serde_json::{Value, json};
+use serde_json::Value;
 
 use super::desk::Desk;
 use super::sketch::fingers;
@@ -63,13 +63,8 @@ async fn hand_over(desk: &Desk) -> Result<()> {
 /// A finger taps the middle of an element.
 async fn tap(desk: &Desk, id: &str) -> Result<()> {
     let [x, y, w, h] = bounds(desk, id).await?;
-    let tap = json!({ "x": x + 0.5 * w, "y": y + 0.5 * h, "gestureSourceType": "touch" });
-    // The driver's own touches end in no click.
-    desk.driver
-        .cdp()
-        .send_raw("Input.synthesizeTapGesture", tap)
-        .await?;
-    Ok(())
+    let place = Some([x + 0.5 * w, y + 0.5 * h]);
+    fingers(desk, &["touch"], &[vec![place], vec![None]]).await
 }
 
 /// Left, top, width and height on the screen, once it is in view.

@@ -18,6 +18,9 @@ async fn circle(desk: &Desk) -> Result<()> {
             vec![Some([x + 50.0 * turn.cos(), y + 30.0 * turn.sin()])]
         })
         .collect();
+    if let Some(last) = steps.last().cloned() {
+        steps.extend(std::iter::repeat_n(last, 12));
+    }
     steps.push(vec![None]);
     fingers(desk, &["touch"], &steps).await?;
     desk.until("the finger drew nothing", async || {
@@ -35,6 +38,8 @@ async fn slide(desk: &Desk, from: f64, to: f64) -> Result<f64> {
     let at = |part: f64| Some([x + 24.0 + part * (w - 48.0), y + 0.5 * h]);
     let steps: Vec<_> = (0..=8)
         .map(|n| vec![at(from + (to - from) * f64::from(n) / 8.0)])
+        // It rests: a touch right after a flick only stops that.
+        .chain(std::iter::repeat_n(vec![at(to)], 12))
         .chain([vec![None]])
         .collect();
     fingers(desk, &["touch"], &steps).await?;
