@@ -327,6 +327,41 @@ fn a_restore_that_is_stopped_leaves_everything_as_it_was() {
 }
 
 #[test]
+fn a_backup_too_large_to_be_held_is_read_piece_by_piece() {
+    at_a_desk((1180, 820), "light", async |desk| {
+        // Some 27 MB of photos.
+        fill(desk, 26, 350_000).await?;
+        reopen(desk).await?;
+        let before = everybody(desk).await?;
+        desk.click("keep-safe").await?;
+        let backup = desk.save("backup-all").await?;
+        ensure!(
+            backup.len() > 24 << 20,
+            "{} bytes are held whole",
+            backup.len()
+        );
+        desk.reads("backup-said", "26 clients").await?;
+        erase_everything(desk).await?;
+        let seen = "window.refused = []; document.addEventListener('securitypolicyviolation', (e) => window.refused.push(e.blockedURI));";
+        desk.driver.execute(seen, Vec::<Value>::new()).await?;
+        let folder = tempfile::tempdir()?;
+        bring(desk, &written(folder.path(), "large.zip", &backup)?).await?;
+        desk.reads("bring-summary", "26 are not here yet").await?;
+        let refused = desk
+            .driver
+            .execute("return window.refused.length;", Vec::<Value>::new())
+            .await?;
+        ensure!(
+            refused.json().as_u64() == Some(0),
+            "the policy stopped a piece"
+        );
+        desk.click("bring-now").await?;
+        desk.reads("brought", "26 clients new here").await?;
+        same(&before, &everybody(desk).await?)
+    });
+}
+
+#[test]
 fn of_a_damaged_backup_comes_what_can_be_read_and_a_list_of_the_rest() {
     at_a_desk((1180, 820), "dark", async |desk| {
         fill(desk, 4, 30_000).await?;

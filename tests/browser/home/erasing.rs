@@ -1,6 +1,11 @@
 //! Erasing a client, or only her photos, with a receipt.
 
+use std::fs;
+use std::path::Path;
+
 use anyhow::{Context, Result, ensure};
+use ophryon_agreement::{Answer, Said, Signature, Touch, text_for};
+use ophryon_record::{ConsentEdit, Edit, Image, Record, apply};
 use thirtyfour::prelude::*;
 
 use super::shelf::{counts, everybody, reopen};
@@ -86,6 +91,64 @@ fn photos_alone_are_erased_and_every_number_stays() {
         desk.photograph("without-photos").await?;
         desk.click("place-paper").await?;
         desk.find("sheet-preview").await?;
+        Ok(())
+    });
+}
+
+/// The sample client, who signed long ago that no photo of her is kept.
+fn unwilling() -> Result<Record> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo-data/demo-set");
+    let mut record = Record::from_json(&fs::read_to_string(folder.join("client.json"))?)?;
+    for photo in &mut record.photos {
+        if let Image::File { name } = &photo.image {
+            photo.image = Image::embed("image/jpeg", &fs::read(folder.join(name))?);
+        }
+    }
+    let mut asked = text_for("en").context("English")?.asked();
+    for statement in &mut asked.statements {
+        statement.said = Said::Yes;
+    }
+    for caution in &mut asked.cautions {
+        caution.answer = Answer::NotMe;
+    }
+    asked.say("photo", Said::No)?;
+    record = apply(&record, &Edit::Propose)?;
+    record = apply(&record, &Edit::Consent(ConsentEdit::Ask(Box::new(asked))))?;
+    let stroke = (0..20).map(|n| Touch(1000 + 300 * n, 3000, 30 * u32::from(n)));
+    let signature = Signature::Drawn {
+        strokes: vec![stroke.collect()],
+    };
+    let yes = record.agree(signature, "2025-03-14T12:00:00+01:00".parse()?)?;
+    Ok(apply(&record, &Edit::Consent(yes))?)
+}
+
+#[test]
+fn where_she_wanted_no_photos_kept_one_touch_erases_them() {
+    at_a_desk((1180, 820), "light", async |desk| {
+        let folder = tempfile::tempdir()?;
+        let file = folder.path().join("client.json");
+        fs::write(&file, unwilling()?.to_json()?)?;
+        desk.choose("home-open-file", &file).await?;
+        desk.find("photo").await?;
+        desk.reads("photos-unwanted", "14 March 2025").await?;
+        desk.photograph("photos-unwanted").await?;
+        desk.reads("kept", "Kept").await?;
+        desk.click("erase-unwanted").await?;
+        desk.find("photo-erased").await?;
+        ensure!(!desk.is_there("photos-unwanted").await, "it still asks");
+        desk.find("handle-right-peak").await?;
+        let all = everybody(desk).await?;
+        let kept = all.values().next().context("she is there")?;
+        ensure!(
+            kept.pictures.is_empty(),
+            "{:?} are left",
+            kept.pictures.keys()
+        );
+        let record = Record::from_json(&kept.record.to_string())?;
+        ensure!(
+            record.agreed().is_agreed(),
+            "her agreement to the shape is lost"
+        );
         Ok(())
     });
 }
