@@ -112,7 +112,10 @@ mod tests {
             assert_eq!(Jpeg::read(head(3)[..cut].to_vec()), None, "{cut}");
         }
         // Segments that claim to be empty still lead on to an end.
-        assert_eq!(Jpeg::read([[0xff, 0xd8], [0xff, 0xe0], [0, 0]].concat()), None);
+        assert_eq!(
+            Jpeg::read([[0xff, 0xd8], [0xff, 0xe0], [0, 0]].concat()),
+            None
+        );
         let mut large = head(3);
         large.resize(MOST_BYTES + 1, 0);
         assert_eq!(Jpeg::read(large), None);

@@ -144,7 +144,10 @@ fn spell(mark: &Mark) -> Element {
                 ("preserveAspectRatio", "none".to_owned()),
                 (
                     "href",
-                    format!("data:image/jpeg;base64,{}", STANDARD.encode(picture.bytes())),
+                    format!(
+                        "data:image/jpeg;base64,{}",
+                        STANDARD.encode(picture.bytes())
+                    ),
                 ),
             ],
         ),

@@ -46,7 +46,7 @@ use crate::device::store::Entry;
 use crate::device::pictures::Looks;
 use crate::home::Doing;
 use crate::markup::{button, div, p, shows};
-use crate::paper::agreement::Wanted as AgreementWanted;
+use crate::paper::agreement::PutOnPaper;
 use crate::paper::press::Press;
 use crate::places;
 use crate::safe::backup::Whom;
@@ -153,7 +153,7 @@ pub struct PaperViews {
     /// The shape as it is was the last to be printed or saved.
     pub is_done: fn(Studio) -> bool,
     /// Prints an agreement, or saves it as PDF.
-    pub agreement: fn(Studio, AgreementWanted) -> Work<Result<Option<String>, String>>,
+    pub agreement: PutOnPaper,
 }
 
 #[wasm_split(paper, fallible)]

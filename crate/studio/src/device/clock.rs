@@ -55,7 +55,11 @@ pub fn moment() -> Option<When> {
 /// A time as RFC 3339 writes it, section 5.6; `ahead` of UTC by so many
 /// minutes.
 fn rfc3339(day: Day, [hours, minutes, seconds]: [u32; 3], ahead: f64) -> String {
-    let (sign, off) = if ahead < 0.0 { ('-', -ahead) } else { ('+', ahead) };
+    let (sign, off) = if ahead < 0.0 {
+        ('-', -ahead)
+    } else {
+        ('+', ahead)
+    };
     // Zones of history are off by seconds; RFC 3339 has minutes only.
     let off = off.round() as u32;
     format!(
@@ -99,7 +103,10 @@ mod tests {
     fn a_moment_is_written_as_others_read_it() {
         let day: Day = "1996-12-19".parse().expect("a day");
         // RFC 3339, section 5.8: "1996-12-19T16:39:57-08:00".
-        assert_eq!(rfc3339(day, [16, 39, 57], -480.0), "1996-12-19T16:39:57-08:00");
+        assert_eq!(
+            rfc3339(day, [16, 39, 57], -480.0),
+            "1996-12-19T16:39:57-08:00"
+        );
         assert_eq!(rfc3339(day, [0, 0, 0], 345.0), "1996-12-19T00:00:00+05:45");
         let written = rfc3339(day, [7, 5, 0], 0.0);
         assert!(written.parse::<When>().is_ok(), "{written}");

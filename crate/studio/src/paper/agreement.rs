@@ -29,6 +29,9 @@ pub enum To {
     File,
 }
 
+/// What puts an agreement on paper.
+pub type PutOnPaper = fn(Studio, Wanted) -> Work<Result<Option<String>, String>>;
+
 /// Prints or saves it; a word where letters are missing, or why there is none.
 pub fn agreement(studio: Studio, wanted: Wanted) -> Work<Result<Option<String>, String>> {
     Box::pin(made(studio, wanted))
