@@ -35,7 +35,9 @@ const AHEAD_PLACES: usize = 7;
 pub struct Bed {
     rings: Vec<Vec<Point<Front>>>,
     middle: Vec<Point<Front>>,
-    /// Half the thickness at each place of the middle line, mm.
+    /// From each place of the middle line to the next, mm.
+    steps_mm: Vec<f64>,
+    /// Half the thickness at each of them, mm.
     half_mm: Vec<f64>,
     /// The edges, a few neighbours at a time.
     reaches: Vec<Reach>,
@@ -90,9 +92,11 @@ impl Bed {
             some.collect::<Vec<_>>()
         });
         let reaches: Vec<Reach> = reaches.collect();
+        let steps_mm = middle.windows(2).map(|w| w[0].distance(w[1])).collect();
         let mut bed = Self {
             rings,
             middle,
+            steps_mm,
             half_mm: Vec::new(),
             reaches,
             path: path.build(),
@@ -153,11 +157,13 @@ impl Bed {
 
     /// The same where the depth is known.
     pub(crate) fn place_at(&self, p: Point<Front>, depth_mm: f64) -> Place {
+        // Squares do for comparing; a root for each step would cost most of this.
         let (mut walked, mut found, mut nearest) = (0.0, 0.0, f64::INFINITY);
         let mut half_mm = f64::INFINITY;
-        for (pair, half) in self.middle.windows(2).zip(self.half_mm.windows(2)) {
+        let steps = self.middle.windows(2).zip(self.half_mm.windows(2));
+        for ((pair, half), length) in steps.zip(&self.steps_mm) {
             let on_it = p.nearest_on(pair[0], pair[1]);
-            let (far, length) = (p.distance(on_it), pair[0].distance(pair[1]));
+            let far = (p - on_it).dot(p - on_it);
             if far < nearest {
                 nearest = far;
                 let ahead = pair[0].distance(on_it);

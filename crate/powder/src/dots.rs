@@ -111,7 +111,10 @@ impl Near {
         (below..=above).all(|row| {
             (left..=right.min(self.columns - 1)).all(|column| {
                 let cell = self.cells.get(row * self.columns + column);
-                let far = |i: &u32| self.dots[*i as usize].at.distance(p) >= apart;
+                let far = |i: &u32| {
+                    let off = self.dots[*i as usize].at - p;
+                    off.dot(off) >= apart * apart
+                };
                 cell.is_none_or(|dots| dots.iter().all(far))
             })
         })
