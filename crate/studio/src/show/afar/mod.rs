@@ -149,6 +149,7 @@ pub fn section(studio: Studio) -> View {
     }));
     let inside = div("inside afar")
         .put(p("She can look at the shape and sign it on her own phone. Three ways, the easiest first; each brings her answer back.").class("quiet"))
+        .put(told(afar))
         .put(shows(
             move || can.get(),
             move |can| match can {
@@ -162,8 +163,7 @@ pub fn section(studio: Studio) -> View {
                 ],
             },
         ))
-        .put(answer::way(studio))
-        .put(told(afar));
+        .put(answer::way(studio));
     crate::shape::section("afar", "Her own device", in_short, inside).into()
 }
 
@@ -217,6 +217,7 @@ fn told(afar: Afar) -> El {
                     Tone::Off => "word",
                 })
                 .id("afar-told")
+                .raw(in_sight)
                 .put(p(words))
                 .put(
                     div("buttons").put(
@@ -228,6 +229,12 @@ fn told(afar: Afar) -> El {
                 .into(),
             },
         )
+}
+
+/// Brings it in sight once it stands: it may come while something else is
+/// looked at.
+fn in_sight(element: web_sys::Element) {
+    page::next_frame(move || element.scroll_into_view_with_bool(false));
 }
 
 /// One of the ways, with its number in the order of ease.

@@ -14,7 +14,9 @@ use crate::device::page;
 use crate::guest::qr;
 use crate::guest::wire::{self, Said, Trouble};
 use crate::markup::{El, button, div, el, p, shows, yes_no};
+use crate::places::Place;
 use crate::studio::Studio;
+use crate::words::sentence;
 
 /// How often is looked whether something came.
 const LOOK: Duration = Duration::from_millis(1_500);
@@ -336,6 +338,11 @@ async fn answered(studio: Studio, key: &str) -> bool {
     let outcome = take(studio, &answer);
     studio.keep_now().await;
     close(afar);
+    if studio.view.place.get_untracked() != Place::Show {
+        // She is told wherever she is.
+        let said = outcome.clone().unwrap_or_else(|why| sentence(&why));
+        studio.said.set(Some(said));
+    }
     afar.tell(outcome);
     end_there(key).await;
     true
