@@ -1,9 +1,10 @@
 //! Earlier versions: kept by themselves, compared, gone back to.
 
 use anyhow::{Result, ensure};
+use thirtyfour::Key;
 
 use super::inside::Inside;
-use super::{again, is_kept, sample};
+use super::{again, is_kept, peak_moves, sample};
 use crate::at_a_desk;
 use crate::desk::Desk;
 
@@ -29,7 +30,7 @@ fn an_earlier_version_is_compared_and_gone_back_to_and_undo_takes_that_back() {
         desk.click("client").await?;
         desk.find("handle-right-peak").await?;
         let before = desk.one_record().await?;
-        desk.drag("handle-right-peak", [0, -12]).await?;
+        peak_moves(desk, Key::Up).await?;
         is_kept(desk).await?;
         let changed = desk.one_record().await?;
         leave(desk, 2).await?;

@@ -1,10 +1,10 @@
 //! Two windows on one client.
 
 use anyhow::{Context, Result, ensure};
-use thirtyfour::WindowHandle;
+use thirtyfour::{Key, WindowHandle};
 
 use super::inside::Inside;
-use super::{again, is_kept, sample};
+use super::{again, is_kept, peak_moves, sample};
 use crate::at_a_desk;
 use crate::desk::Desk;
 
@@ -35,7 +35,7 @@ fn a_second_window_follows_and_changes_nothing() {
         ensure!(said.contains("nothing can be changed here"), "“{said}”");
         desk.photograph("keeping-following").await?;
         let before = desk.one_record().await?;
-        desk.drag("handle-right-peak", [0, -8]).await?;
+        peak_moves(desk, Key::Up).await?;
         desk.reads("said", "nothing was changed").await?;
         ensure!(desk.one_record().await? == before, "a follower changed her");
         desk.click("said-close").await?;
@@ -43,7 +43,7 @@ fn a_second_window_follows_and_changes_nothing() {
 
         // The other window goes on working, and it shows here.
         desk.driver.switch_to_window(first).await?;
-        desk.drag("handle-right-peak", [0, -8]).await?;
+        peak_moves(desk, Key::Up).await?;
         is_kept(desk).await?;
         let made = peak(desk).await?;
         ensure!(made != was, "the drag moved nothing");
@@ -66,7 +66,7 @@ fn a_second_window_takes_over_and_the_first_is_told() {
         desk.reads("said", "You work on this client here now")
             .await?;
         ensure!(!desk.is_there("following").await, "it follows still");
-        desk.drag("handle-right-peak", [0, -8]).await?;
+        peak_moves(desk, Key::Up).await?;
         is_kept(desk).await?;
         let made = desk.one_record().await?;
 
@@ -75,7 +75,7 @@ fn a_second_window_takes_over_and_the_first_is_told() {
         desk.reads("said", "Another window went on with this client")
             .await?;
         desk.photograph("keeping-taken-over").await?;
-        desk.drag("handle-right-peak", [0, 8]).await?;
+        peak_moves(desk, Key::Down).await?;
         desk.reads("said", "nothing was changed").await?;
         ensure!(desk.one_record().await? == made, "it wrote over the other");
 
@@ -85,7 +85,7 @@ fn a_second_window_takes_over_and_the_first_is_told() {
         desk.find("home").await?;
         desk.driver.switch_to_window(first).await?;
         desk.reads("said", "You can go on here").await?;
-        desk.drag("handle-right-peak", [0, 8]).await?;
+        peak_moves(desk, Key::Down).await?;
         is_kept(desk).await?;
         ensure!(desk.one_record().await? != made, "it can't go on");
         Ok(())
@@ -109,7 +109,7 @@ fn what_the_losing_window_alone_had_is_kept_as_an_earlier_version() {
             .await?;
         ensure!(written.as_u64().is_some_and(|n| n > 1), "{written}");
         let versions = desk.count("versions").await?;
-        desk.drag("handle-right-peak", [0, -8]).await?;
+        peak_moves(desk, Key::Up).await?;
         let said = desk.reads("said", "Another window went on").await?;
         ensure!(said.contains("kept as an earlier version"), "“{said}”");
         ensure!(
@@ -143,7 +143,7 @@ fn a_client_erased_in_another_window_is_said_to_be_kept_nowhere() {
         // Without a word, as where windows can't talk to each other.
         desk.empty_the_store().await?;
         desk.driver.switch_to_window(first).await?;
-        desk.drag("handle-right-peak", [0, -8]).await?;
+        peak_moves(desk, Key::Up).await?;
         desk.reads("erased-elsewhere", "kept nowhere").await?;
         ensure!(desk.records().await?.is_empty(), "she came back unasked");
         desk.click("keep-anew").await?;

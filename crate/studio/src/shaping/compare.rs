@@ -70,8 +70,8 @@ pub fn around_brows(record: &Record) -> Option<[f64; 4]> {
     let region = photo.landmarks.brow_region(Some(scale.mm_per_px()))?;
     let wide = 2.0 * region.radius_px * SHOWN;
     let tall = TALL * wide;
-    // The eyes belong to it: a little more below than above.
-    let top = region.centre.y - 0.45 * tall;
+    // The eyes belong to it, and room for a peak that is raised.
+    let top = region.centre.y - 0.52 * tall;
     Some([region.centre.x - 0.5 * wide, top, wide, tall])
 }
 
