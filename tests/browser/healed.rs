@@ -124,7 +124,10 @@ fn a_second_visit_measures_what_healed_and_prints_the_touch_up() {
         desk.click("place-visits").await?;
         desk.click("keep-healed").await?;
         desk.reads("healed-is-kept", "Kept with the visit").await?;
+        desk.click("place-paper").await?;
+        desk.click("files").await?;
         let file: Value = serde_json::from_slice(&desk.save("save-client").await?)?;
+        desk.click("place-visits").await?;
         let visit = &file["visits"][0]["healed"];
         ensure!(visit["kept"]["right"]["area"]["share"].is_f64(), "{visit}");
         let states = file["photos"].as_array().context("photos")?;
