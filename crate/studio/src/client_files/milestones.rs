@@ -26,10 +26,9 @@ pub struct State {
     pub pictures: Vec<(String, Blob)>,
 }
 
-/// Why one is due after a write that went well: `last` is the version before,
-/// in this sitting, with its time.
-fn due(record: &Record, last: Option<(&Record, f64)>, now_ms: f64) -> Option<Cause> {
-    let (before, at_ms) = last?;
+/// Why one is due after a write that went well; `before` is the last one in
+/// this sitting, of `at_ms`.
+fn due(record: &Record, before: &Record, at_ms: f64, now_ms: f64) -> Option<Cause> {
     if record.consent.agreements.len() > before.consent.agreements.len() {
         return Some(Cause::Agreed);
     }
@@ -43,9 +42,13 @@ pub fn after_a_write(studio: Studio) {
     let Some(record) = studio.settled() else {
         return;
     };
-    let last = studio.keeper.last_version();
-    let last = last.as_ref().map(|(record, at)| (record, *at));
-    if let Some(cause) = due(&record, last, clock::now_ms()) {
+    let now_ms = clock::now_ms();
+    let Some((before, at_ms)) = studio.keeper.last_version() else {
+        // A client who has just begun: what comes is measured from here.
+        studio.keeper.versioned(Some((record, now_ms)));
+        return;
+    };
+    if let Some(cause) = due(&record, &before, at_ms, now_ms) {
         now(studio, cause);
     }
 }
@@ -158,11 +161,11 @@ mod tests {
         let before = Record::new("A");
         let mut now = before.clone();
         now.client.note = "changed".to_owned();
-        let last = Some((&before, 1e12));
-        assert_eq!(due(&now, last, 1e12 + 1000.0), None);
-        assert_eq!(due(&now, last, 1e12 + WORK_MS), Some(Cause::Work));
-        assert_eq!(due(&now, last, 1e9), Some(Cause::Work));
-        assert_eq!(due(&before, last, 1e12 + WORK_MS), None);
+        let at = 1e12;
+        assert_eq!(due(&now, &before, at, at + 1000.0), None);
+        assert_eq!(due(&now, &before, at, at + WORK_MS), Some(Cause::Work));
+        assert_eq!(due(&now, &before, at, 1e9), Some(Cause::Work));
+        assert_eq!(due(&before, &before, at, at + WORK_MS), None);
     }
 
     #[test]
