@@ -227,7 +227,7 @@ fn a_clock_set_back_changes_no_order_and_overwrites_nothing() {
             desk.find("home").await?;
         }
         desk.until("the versions were not kept", async || {
-            Ok((desk.count("versions").await? >= 3).then_some(()))
+            Ok((desk.count("versions").await? >= 4).then_some(()))
         })
         .await?;
         desk.click("client").await?;
