@@ -26,7 +26,7 @@ pub enum Answer {
     Held(Lock),
     /// Another window has it.
     Busy,
-    /// This browser has no locks.
+    /// This browser has no locks, or none for this page.
     NotOffered,
 }
 
@@ -51,6 +51,7 @@ pub async fn ask(name: &str, how: How, lost: impl FnOnce() + 'static) -> Answer 
     match begin(name, how, lost) {
         Some((granted, release)) => match JsFuture::from(granted).await {
             Ok(is) if is.is_truthy() => Answer::Held(Lock(release)),
+            Ok(is) if is.is_null() => Answer::NotOffered,
             _ => Answer::Busy,
         },
         None => Answer::NotOffered,
@@ -90,7 +91,8 @@ fn begin(name: &str, how: How, lost: impl FnOnce() + 'static) -> Option<(Promise
             if is_held.get() {
                 lost();
             } else {
-                let _ = tell.call1(&JsValue::NULL, &false.into());
+                // Refused, as where the settings deny storing anything.
+                let _ = tell.call1(&JsValue::NULL, &JsValue::NULL);
             }
         }
     });

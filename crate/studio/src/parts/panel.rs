@@ -33,8 +33,7 @@ pub fn panel(studio: Studio) -> View {
                 .put(thread(studio)),
         )
         // Above what scrolls, so that it is seen from anywhere.
-        .put(said(studio))
-        .put(between_windows(studio))
+        .put(el("div").put(said(studio)).put(between_windows(studio)))
         // Put up anew with its place, so that each begins at its top.
         .shows(
             move || studio.view.place.get(),
