@@ -193,9 +193,23 @@ impl Studio {
         } else {
             wasm_bindgen_futures::spawn_local(self.ask_store());
         }
-        for told in ["storage", "pageshow", "focus", "visibilitychange"] {
+        for told in ["storage", "focus", "visibilitychange"] {
             page::listen::<Event>(told, move |_| self.look_at_lock());
         }
+        page::listen::<Event>("pageshow", move |event| {
+            let from_past = js_sys::Reflect::get(event, &"persisted".into());
+            let is_locked = read().handed.is_some();
+            // A page that the browser brings back from its past knows neither
+            // of the lock nor of what she did since.
+            if is_locked
+                && from_past.is_ok_and(|p| p.is_truthy())
+                && let Some(window) = web_sys::window()
+            {
+                let _ = window.location().reload();
+            } else {
+                self.look_at_lock();
+            }
+        });
     }
 
     fn begin_locked(self) {
