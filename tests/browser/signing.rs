@@ -107,6 +107,30 @@ fn another_language_half_way_keeps_what_she_answered() {
         ensure!(asked["language"] == json!("es"), "{asked}");
         ensure!(asked["cautions"][0]["answer"] == json!("doctor-first"));
         desk.reads("standing", "Agreed on").await?;
+
+        // Another shape is asked anew: what is so with her stands, every yes
+        // was to the other one.
+        desk.click("place-shape").await?;
+        unfold(desk, "styles").await?;
+        desk.click("style-full-body").await?;
+        desk.reads("standing", "NOT AGREED").await?;
+        desk.click("place-show").await?;
+        touch(desk, "hand-over").await?;
+        for _ in 0..2 {
+            touch(desk, "go-on").await?;
+        }
+        desk.reads("told", "embarazada").await?;
+        touch(desk, "sign-on").await?;
+        let yes = desk.find("say-yes").await?;
+        ensure!(yes.attr("aria-pressed").await?.as_deref() == Some("false"));
+        answer_everything(desk, &[]).await?;
+        sign_by_hand(desk).await?;
+        touch(desk, "sign-agree").await?;
+        desk.find("signed-seal").await?;
+        let client = kept(desk).await?;
+        let agreements = client["consent"]["agreements"].as_array();
+        ensure!(agreements.map(Vec::len) == Some(2));
+        desk.reads("standing", "Agreed on").await?;
         Ok(())
     });
 }
