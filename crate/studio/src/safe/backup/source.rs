@@ -18,8 +18,9 @@ use crate::device::said_by;
 /// Files up to this size are read once and held; most single clients are.
 const HELD: f64 = 24.0 * 1024.0 * 1024.0;
 
-/// Read at a time at the least: a zip's list is asked for in small pieces.
-const STRETCH: u64 = 64 * 1024;
+/// Read at a time at the least: an entry's header is asked for by its few bytes,
+/// and its neighbour is mostly a photo away.
+const STRETCH: u64 = 8 * 1024;
 
 /// Bytes of a file, wherever they are.
 pub enum Source {
