@@ -46,11 +46,10 @@ pub async fn relist(store: &Store, keys: Vec<String>) {
         let Ok(text) = store.record_text(&key).await else {
             continue;
         };
-        let mut line = match read(&text) {
+        let line = match read(&text) {
             Ok(record) => entry(&key, &record),
             Err(_) => unreadable(&key, &text),
         };
-        line.changed_ms = 0.0;
         let _ = store.relist(&line).await;
     }
 }
@@ -65,6 +64,8 @@ fn unreadable(key: &str, text: &str) -> Entry {
         key: key.to_owned(),
         code: told(text).unwrap_or_else(|| "Client that can’t be read".to_owned()),
         stands: "can’t be opened by this version".to_owned(),
+        // When she was changed is in a line that is still there, or nowhere.
+        changed_ms: clock::now_ms(),
         ..Entry::default()
     }
 }

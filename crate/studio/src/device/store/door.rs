@@ -195,7 +195,7 @@ impl Door {
         };
         // web-sys has this call without the wish only.
         let begun = Reflect::get(&self.database, &"transaction".into())
-            .and_then(|f| f.dyn_into::<Function>().map_err(JsValue::from))
+            .and_then(|f| f.dyn_into::<Function>())
             .and_then(|f| f.call3(&self.database, &names, &mode.into(), &options))
             .map_err(|e| NotDone::of(&e))?;
         Transaction::try_from(begun).map_err(NotDone::from)

@@ -66,10 +66,7 @@ impl Store {
             mut pictures,
             base,
         } = whole;
-        let before = match self.read(client).await {
-            Ok(raw) => Some(raw),
-            Err(_) => None,
-        };
+        let before = self.read(client).await.ok();
         // An earlier version's picture is never written over by another of
         // that name.
         let there = before.as_ref().map_or(&[][..], |b| &b.pictures);
