@@ -12,5 +12,6 @@
 
 mod kept;
 mod paper;
+#[allow(dead_code, reason = "what only the browser asks of a story")]
 mod story;
 mod tally;

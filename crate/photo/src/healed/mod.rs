@@ -22,6 +22,7 @@ mod filled;
 mod shape;
 mod strength;
 mod touch_up;
+mod usual;
 
 pub use band::{Band, BandPlace};
 pub use filled::{Columns, FIFTHS, Filled, Measured};

@@ -9,6 +9,7 @@
 //!    against plan, and what to fill again ([`HealedOutcome`]).
 
 mod even;
+mod grid;
 mod lay;
 mod missing;
 mod outcome;
