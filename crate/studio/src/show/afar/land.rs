@@ -17,6 +17,7 @@ pub fn land(studio: Studio, packet: String) {
     spawn_local(async move {
         let outcome = landed(studio, &packet).await;
         let is_open = studio.key_now().is_some();
+        Afar::get().is_about(studio.key_now());
         match outcome {
             Ok(words) => Afar::get().tell(Ok(words)),
             Err(why) if is_open => Afar::get().tell(Err(why)),

@@ -44,6 +44,8 @@ pub struct Afar {
     told: Signal<Option<(Tone, String)>>,
     busy: Signal<bool>,
     pasted: Signal<String>,
+    /// Whose section it is, by her key.
+    client: Signal<Option<String>>,
 }
 
 /// How something is told.
@@ -68,9 +70,20 @@ impl Afar {
                     told: create_signal(None),
                     busy: create_signal(false),
                     pasted: create_signal(String::new()),
+                    client: create_signal(None),
                 })
             })
         })
+    }
+
+    /// What was chosen, pasted or told for one client is nothing to the next.
+    fn is_about(self, client: Option<String>) {
+        if self.client.with_untracked(|c| *c != client) {
+            self.with_photo.set(false);
+            self.told.set(None);
+            self.pasted.set(String::new());
+            self.client.set(client);
+        }
     }
 
     fn tell(self, outcome: Result<String, String>) {
@@ -129,6 +142,7 @@ fn said(studio: Studio) -> String {
 /// The section.
 pub fn section(studio: Studio) -> View {
     let afar = Afar::get();
+    afar.is_about(studio.key_now());
     let in_short = move || match afar.network.with(Network::in_short) {
         Some(words) => words,
         None => {

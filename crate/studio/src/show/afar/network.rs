@@ -348,8 +348,10 @@ async fn answered(studio: Studio, key: &str) -> bool {
     true
 }
 
-/// The offer is over; the door stays.
+/// The offer is over; the door stays. Whether a photo goes along is chosen
+/// anew each time.
 fn close(afar: Afar) {
+    afar.with_photo.set(false);
     afar.network.update(|network| {
         if let Network::Offered(here, _) = network {
             *network = Network::Open(here.clone());
