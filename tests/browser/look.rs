@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 
 use crate::at_a_desk;
 use crate::desk::Desk;
-use crate::show::unfold;
+use crate::touch::unfold;
 
 /// Of each stage's canvas: its size, a fingerprint of which pixels it hides,
 /// how many those are, and their mean brightness, also of the photo below.

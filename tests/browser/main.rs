@@ -27,6 +27,7 @@ mod scan;
 mod show;
 mod signing;
 mod sketch;
+mod touch;
 mod truth;
 mod visits;
 

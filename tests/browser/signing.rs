@@ -6,7 +6,7 @@ use thirtyfour::{Key, TypingData};
 
 use crate::at_a_desk;
 use crate::desk::Desk;
-use crate::show::{answer_everything, sign_by_hand, touch, type_code, unfold};
+use crate::touch::{answer_everything, sign_by_hand, touch, type_code, unfold};
 
 /// The tablet in her hands, at the first page of signing.
 async fn at_signing(desk: &Desk) -> Result<()> {
