@@ -83,7 +83,6 @@ impl Studio {
         self.settings.sheet.update(settings::usual_sheet);
         self.said.set(None);
         self.on_paper.set(None);
-        settings::write("last", &key);
         self.work.set(Some(Work {
             key,
             history: History::new(record),

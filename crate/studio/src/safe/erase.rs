@@ -13,6 +13,7 @@ use crate::markup::{button, div, el, p, shows, value_of};
 use crate::parts;
 use crate::places;
 use crate::studio::Studio;
+use crate::visits::forget_timer;
 
 /// How far erasing is.
 #[derive(Debug, Clone, PartialEq)]
@@ -251,6 +252,7 @@ async fn client(studio: Studio, key: &str, code: &str) -> Result<String, String>
         Err(_) => Record::new(code),
     };
     studio.keeper.store().await?.erase(key).await?;
+    forget_timer(key);
     Ok(record.erased_receipt(Erased::Everything, &today()))
 }
 

@@ -55,7 +55,8 @@ impl FileButton {
                     .class("for-readers")
                     .at("type", "file")
                     .at("accept", self.accept)
-                    .at("capture", self.camera.then_some("user"))
+                    // The artist photographs the client, not herself.
+                    .at("capture", self.camera.then_some("environment"))
                     .id(self.id)
                     .on::<Event>("change", move |event| {
                         if let Some(file) = files::chosen(event) {

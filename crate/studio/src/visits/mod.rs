@@ -29,6 +29,7 @@ use crate::markup::{button, div, shows};
 use crate::parts;
 use crate::studio::Studio;
 pub use bench::open_visit;
+pub use timing::forget as forget_timer;
 use bench::{Bench, OnBench, bench};
 
 /// The visit in work, the healed brows, or the sheet.

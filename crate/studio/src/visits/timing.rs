@@ -20,6 +20,15 @@ pub fn kept() -> ZoneTimers {
     ZoneTimers::from_json(&read(TIMERS).unwrap_or_default())
 }
 
+/// Nothing of a client who is erased runs on.
+pub fn forget(client: &str) {
+    let mut all = kept();
+    if all.of(client).is_some() {
+        all.set(client, None, now_ms());
+        write(TIMERS, &all.to_json());
+    }
+}
+
 impl Bench {
     /// The timer that runs for the visit in work.
     pub fn running(self, studio: Studio) -> Option<ZoneTimer> {
