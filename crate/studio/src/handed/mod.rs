@@ -65,12 +65,8 @@ pub fn whole(studio: Studio) -> View {
     };
     let is_here = studio.lock.is_here;
     create_effect(move || {
-        if is_here.get() {
-            fetch();
-        } else {
-            // Another window has her by now; what was said here is kept first.
-            spawn_local(studio.close());
-        }
+        is_here.track();
+        fetch();
     });
     on_cleanup(|| words::mark_page("en"));
     el("main")
@@ -102,7 +98,13 @@ pub fn whole(studio: Studio) -> View {
         .into()
 }
 
+/// Fetches what is missing.
 async fn open(studio: Studio, held: Signal<Option<Words>>) -> (Ready, String) {
+    let is_elsewhere = || !studio.lock.is_here.get_untracked();
+    if is_elsewhere() {
+        // Another window has her by now; what was said here is kept first.
+        studio.close().await;
+    }
     let words = match held.get_untracked() {
         Some(words) => words,
         None => match Words::fetch().await {
@@ -115,12 +117,15 @@ async fn open(studio: Studio, held: Signal<Option<Words>>) -> (Ready, String) {
     }
     style_is_here().await;
     let key = studio.lock.kept.with_untracked(|k| k.handed.clone());
-    let Some(key) = key else {
-        return (Ready::Opening, String::new());
+    let Some(key) = key.filter(|_| !is_elsewhere()) else {
+        return (Ready::Here, String::new());
     };
     if studio.key_now().as_ref() != Some(&key) {
         // A window that had her until now keeps what she did there first.
         device::page::wait(OTHER_WINDOW).await;
+        if is_elsewhere() {
+            return (Ready::Here, String::new());
+        }
         if let Err(why) = studio.open(&key).await {
             return (Ready::Gone, why);
         }
