@@ -30,6 +30,11 @@ fn the_touch_up_is_printed_at_true_size_inside_the_outline() {
         .expect("a sheet");
     let svg = write_svg(&sheet);
     assert!(svg.contains("Touch-up: fill inside the full lines."));
+    let words: Vec<&str> = sheet.words().collect();
+    let words = words.join(" ");
+    assert!(words.contains("Short dashes: the agreed outline."));
+    // Nothing of it is cut.
+    assert!(!words.contains('…'), "{words}");
     for side in Side::BOTH {
         let checked = outcome.sides.get(side).as_ref().expect("it is measured");
         let name = side.name();

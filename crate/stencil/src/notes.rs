@@ -35,7 +35,7 @@ pub(crate) fn at_length(content: &SheetContent, gauges: GaugeLengths) -> [Vec<No
                  both pupils.",
                 false,
             ),
-            Note::of(legend(), false),
+            Note::of(legend(content), false),
         ],
         vec![
             Note::of(about.wrap_sentence(), !about.is_wrap_measured()),
@@ -68,7 +68,7 @@ pub(crate) fn in_short(content: &SheetContent, gauges: GaugeLengths) -> Vec<Note
         facing,
         Note::of(about.wrap_short(), !about.is_wrap_measured()),
         agreed,
-        Note::of(legend(), false),
+        Note::of(legend(content), false),
         Note::of(CAUTIONS_SHORT, false),
     ]
 }

@@ -412,7 +412,12 @@ impl<'a> Strip<'a> {
 }
 
 /// What the lines mean, for the notes of a sheet.
-pub(crate) fn legend() -> String {
+pub(crate) fn legend(content: &SheetContent) -> String {
+    if content.is_touch_up() {
+        return format!(
+            "Heavy lines: what is to be filled again. Short dashes: the agreed outline. Long dashes: the cut line, {CUT_MARGIN_MM:.0} mm outside it."
+        );
+    }
     format!(
         "Heavy line: the brow. Dashes: the cut line, {CUT_MARGIN_MM:.0} mm outside it. Thin line \
          within: its centre."

@@ -24,7 +24,7 @@ impl Record {
         content.caption.made = day.map(Day::in_words);
         let place = &outcome.laid.place_sd_mm;
         content.caption.remark = Some(format!(
-            "Touch-up: fill inside the full lines. The agreed outline is dashed. Places are sure to {:.1} mm.",
+            "Touch-up: fill inside the full lines. Places ± {:.1} mm.",
             2.0 * place.right.max(place.left)
         ));
         Ok(lay_out(&content)?)
