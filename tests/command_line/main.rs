@@ -15,6 +15,7 @@ mod desk;
 mod fit;
 mod hair;
 mod heal;
+mod healed;
 mod measure;
 mod photo;
 mod seal;
