@@ -117,6 +117,13 @@ pub(super) async fn keep(
         record: &text,
         look: look.as_ref(),
     };
+    // Her photos may have been erased while this was drawn: they don't come back.
+    let here = read(&store.record_text(client).await?)?;
+    let is_erased = |id: &str| here.photo(id).is_some_and(|p| p.erased);
+    let mut before = state.record.photos.iter().filter(|p| !p.erased);
+    if before.any(|p| is_erased(&p.id)) {
+        return Ok(());
+    }
     // Only those that the store hasn't got: the others are in it for good.
     let mut missing = Vec::new();
     for (name, blob) in &state.pictures {
