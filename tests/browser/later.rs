@@ -278,7 +278,7 @@ mod newer {
     pub async fn is_version(desk: &Desk, version: &str) -> Result<()> {
         let script = "return document.querySelector('meta[name=tried-version]')?.content ?? null;";
         let is = desk.driver.execute(script, Vec::<Value>::new()).await?;
-        ensure!(*is.json() == Value::from(version), "it is {:?}", is.json());
+        ensure!(is.json().as_str() == Some(version), "it is {:?}", is.json());
         Ok(())
     }
 }

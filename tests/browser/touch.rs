@@ -58,7 +58,7 @@ pub async fn sign_by_hand(desk: &Desk) -> Result<()> {
     let first: Vec<[f64; 2]> = (0..24)
         .map(|n| {
             let t = f64::from(n) / 23.0;
-            [0.12 + 0.45 * t, 0.5 - 0.25 * (9.0 * t).sin()]
+            [0.12 + 0.45 * t, 0.5 - 0.25 * libm::sin(9.0 * t)]
         })
         .collect();
     draw_on(desk, "signature", &first).await?;

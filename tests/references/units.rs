@@ -45,6 +45,7 @@ fn content(paper: Paper) -> SheetContent {
             made: None,
             remark: None,
         },
+        touch_up: None,
         options: SheetOptions {
             paper,
             ..SheetOptions::default()

@@ -77,8 +77,8 @@ pub use certainty::{AngleReport, Certainty, Measure, NumberReport, ReferenceRepo
 pub use client::{Client, Record, SCHEMA};
 pub use compare::{ComparedSide, PRESENT, VariantNumbers};
 pub use consent::{
-    AgreedDrawing, AgreedShape, AgreedState, Agreement, Answer, AnswerError, Changed, Consent, ConsentEdit,
-    ConsentError, Invitation, InviteError, Invited, LONGEST_SEALED, MOST_AGREEMENTS,
+    AgreedDrawing, AgreedShape, AgreedState, Agreement, Answer, AnswerError, Changed, Consent,
+    ConsentEdit, ConsentError, Invitation, InviteError, Invited, LONGEST_SEALED, MOST_AGREEMENTS,
     MOST_CIRCLE_POINTS, MOST_CIRCLES, MOST_INVITATIONS, MOST_REMARKS, Opinion, Remark, Reply,
     SEALED_SCHEMA, SealBroken, Sealed, Signed, WhyNot,
 };

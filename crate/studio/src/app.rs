@@ -53,8 +53,7 @@ fn history_keys(studio: Studio, event: &KeyboardEvent) {
             .is_some_and(|e| matches!(e.tag_name().as_str(), "INPUT" | "TEXTAREA" | "SELECT"))
     });
     // In a client's hands no key reaches the artist's work.
-    let is_artists =
-        !studio.handed.get_untracked() && !studio.keeper.looks_back.get_untracked();
+    let is_artists = !studio.handed.get_untracked() && !studio.keeper.looks_back.get_untracked();
     if !is_artists || typing || !(event.ctrl_key() || event.meta_key()) || event.alt_key() {
         return;
     }
@@ -72,7 +71,10 @@ fn work(studio: Studio) -> View {
         move || studio.keeper.looks_back.get(),
         move |looks_back| {
             if looks_back {
-                studio.later.safe.show(move |views| (views.versions)(studio))
+                studio
+                    .later
+                    .safe
+                    .show(move |views| (views.versions)(studio))
             } else {
                 desk(studio)
             }

@@ -42,8 +42,8 @@ use wasm_split_helpers::{SplitLoaderError, wasm_split};
 
 use crate::client_files::Files;
 use crate::device::page;
-use crate::device::store::Entry;
 use crate::device::pictures::Looks;
+use crate::device::store::Entry;
 use crate::home::Doing;
 use crate::markup::{button, div, p, shows};
 use crate::paper::agreement::PutOnPaper;

@@ -15,7 +15,10 @@ async fn circle(desk: &Desk) -> Result<()> {
     let mut steps: Vec<Vec<Option<[f64; 2]>>> = (0..=24)
         .map(|n| {
             let turn = f64::from(n) / 24.0 * std::f64::consts::TAU;
-            vec![Some([x + 50.0 * turn.cos(), y + 30.0 * turn.sin()])]
+            vec![Some([
+                x + 50.0 * libm::cos(turn),
+                y + 30.0 * libm::sin(turn),
+            ])]
         })
         .collect();
     if let Some(last) = steps.last().cloned() {

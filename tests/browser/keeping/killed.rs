@@ -26,7 +26,7 @@ pub fn browser(profile: &str) -> Result<u32> {
         };
         let line = fs::read(entry.path().join("cmdline")).unwrap_or_default();
         let words: Vec<&[u8]> = line.split(|b| *b == 0).collect();
-        let is_ours = words.iter().any(|w| *w == wanted.as_bytes());
+        let is_ours = words.contains(&wanted.as_bytes());
         let is_child = words.iter().any(|w| w.starts_with(b"--type="));
         if is_ours && !is_child {
             return Ok(pid);

@@ -25,8 +25,8 @@ use crate::Record;
 
 pub(crate) use edit::apply;
 pub use edit::{VisitChange, VisitEdit, VisitError};
-pub(crate) use healed_check::{LEAST_SHARE_SD, MOST_KEPT, MOST_SHARE_SD};
 pub use healed_check::{HealedCheck, Kept, MeasuredShare, SkinType};
+pub(crate) use healed_check::{LEAST_SHARE_SD, MOST_KEPT, MOST_SHARE_SD};
 pub use next::{NEXT_VISIT_WEEKS, NextVisit};
 pub use offered::{SupplyKind, SupplyShelf};
 pub use paper::VisitSheetOptions;

@@ -13,12 +13,12 @@ use sycamore::reactive::{Signal, create_signal};
 use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 
-use crate::device::store::Entry;
 use crate::device::page;
+use crate::device::store::Entry;
 use crate::markup::{button, div, el, p, shows};
+use crate::parts;
 use crate::parts::icon::Drawing;
 use crate::stage::bring::FileButton;
-use crate::parts;
 use crate::studio::Studio;
 
 /// What the first screen knows of the clients on this device.
@@ -98,7 +98,11 @@ fn front(doing: Doing) -> View {
                         .show_when_here(move |views| (views.card)(doing)),
                 )
                 .shows(
-                    move || doing.known.with(|known| known.clients().is_some_and(|l| !l.is_empty())),
+                    move || {
+                        doing
+                            .known
+                            .with(|known| known.clients().is_some_and(|l| !l.is_empty()))
+                    },
                     |is_known| {
                         if is_known {
                             View::new()
@@ -110,9 +114,10 @@ fn front(doing: Doing) -> View {
                 .put(
                     div("home-more")
                         .put(open_file.view(move |file| {
-                            doing.run("Opening the file", async move {
-                                studio.open_file(&file).await
-                            });
+                            doing.run(
+                                "Opening the file",
+                                async move { studio.open_file(&file).await },
+                            );
                         }))
                         .put(samples::samples(doing)),
                 ),

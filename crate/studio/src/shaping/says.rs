@@ -144,9 +144,8 @@ fn proposed(studio: Studio, said: Signal<Option<Phrase>>, proposal: &Proposal) -
     let head = |words: &'static str| el("th").at("scope", "col").words(words);
     let rows = proposal.changes.iter().map(|change| row(change).into());
     let rows = rows.collect::<Vec<View>>();
-    let lead = in_short_of(proposal).map_or_else(View::new, |short| {
-        p(short).class("strong").into()
-    });
+    let lead =
+        in_short_of(proposal).map_or_else(View::new, |short| p(short).class("strong").into());
     let close = move || {
         studio.view.ghost.set(None);
         said.set(None);

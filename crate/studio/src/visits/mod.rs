@@ -29,8 +29,8 @@ use crate::markup::{button, div, shows};
 use crate::parts;
 use crate::studio::Studio;
 pub use bench::open_visit;
-pub use timing::forget as forget_timer;
 use bench::{Bench, OnBench, bench};
+pub use timing::forget as forget_timer;
 
 /// The visit in work, the healed brows, or the sheet.
 pub fn table(studio: Studio) -> View {
