@@ -269,14 +269,12 @@ fn an_agreement_goes_on_paper_with_all_that_was_sealed() {
     assert_eq!(pictures(&desk), 3);
     on_paper(&desk, &["--without-face"]);
     assert_eq!(pictures(&desk), 0);
-    for (checker, arguments) in [("qpdf", ["--check", "a.pdf"])] {
-        let checked = Command::new(checker)
-            .args(arguments)
-            .current_dir(desk.path("."))
-            .output()
-            .expect("qpdf");
-        assert!(checked.status.success(), "{checked:?}");
-    }
+    let checked = Command::new("qpdf")
+        .args(["--check", "a.pdf"])
+        .current_dir(desk.path("."))
+        .output()
+        .expect("qpdf");
+    assert!(checked.status.success(), "{checked:?}");
 }
 
 #[test]

@@ -76,7 +76,7 @@ fn content(paper: Paper, facing: Facing) -> Result<SheetContent> {
             made: Some("12 March 2025".to_owned()),
             remark: Some("Invented client".to_owned()),
         },
-        touch_up: None,
+        touch_up: Sided::default(),
         options: SheetOptions {
             paper,
             facing,

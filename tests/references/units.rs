@@ -45,7 +45,7 @@ fn content(paper: Paper) -> SheetContent {
             made: None,
             remark: None,
         },
-        touch_up: None,
+        touch_up: Sided::default(),
         options: SheetOptions {
             paper,
             ..SheetOptions::default()
