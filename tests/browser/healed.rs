@@ -150,7 +150,7 @@ fn a_second_visit_measures_what_healed_and_prints_the_touch_up() {
                 Ok(html.contains("touch-up-").then_some(html))
             })
             .await?;
-        ensure!(html.contains("Touch-up: fill inside the full lines."));
+        ensure!(html.contains("Fill inside the full lines."));
         ensure!(html.contains("brow-right") && html.contains("brow-left"));
         Ok(())
     });

@@ -29,10 +29,21 @@ fn the_touch_up_is_printed_at_true_size_inside_the_outline() {
         .touch_up_sheet(&outcome, &SheetOptions::default(), None)
         .expect("a sheet");
     let svg = write_svg(&sheet);
-    assert!(svg.contains("Touch-up: fill inside the full lines."));
+    assert!(svg.contains("Touch-up, true size") && !svg.contains("Brow stencil"));
+    assert!(svg.contains("Fill inside the full lines."));
     let words: Vec<&str> = sheet.words().collect();
     let words = words.join(" ");
-    assert!(words.contains("Short dashes: the agreed outline."));
+    // Nothing is called agreed that she didn't agree to.
+    let (whose, other) = if story.record.agreed().is_agreed() {
+        ("agreed", "drawn")
+    } else {
+        ("drawn", "agreed")
+    };
+    assert!(words.contains(&format!("Short dashes: the {whose} outline.")));
+    assert!(!words.contains(&format!("the {other} outline")));
+    assert!(outcome.headline().contains(&format!("of the {whose} area")));
+    // No list is printed with it.
+    assert!(!words.contains("distance list"));
     // Nothing of it is cut.
     assert!(!words.contains('…'), "{words}");
     for side in Side::BOTH {

@@ -10,7 +10,7 @@ use crate::heading::{self, HEAD_END_MM, RULE};
 use crate::page::MARGIN_MM;
 use crate::sheet::{Group, Letters, Mark, Spot, page_size};
 use crate::strip::{Layers, Strip};
-use crate::{Facing, GAUGE_MM, GaugeLengths, Sheet, SheetContent, notes};
+use crate::{GAUGE_MM, GaugeLengths, Sheet, SheetContent, notes};
 
 /// White between head, drawing and foot, mm.
 const GAP_MM: f64 = 3.5;
@@ -102,10 +102,7 @@ fn draw(way: Way, content: &SheetContent, strip: &Strip, copies: u32) -> Sheet {
     let (width, height) = page_size(paper, way.turned);
     let mut layers = Layers::new();
     let mut ruling = Group::new("ruling");
-    let heading = match content.options.facing {
-        Facing::FaceUp => "Brow stencil, true size",
-        Facing::FaceDown => "Brow stencil, face down",
-    };
+    let heading = content.heading();
     heading::write_across(heading, about, width, &mut layers.caption, &mut ruling);
 
     let [left, top, right, lower] = area(&way, content);

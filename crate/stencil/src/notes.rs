@@ -43,13 +43,20 @@ pub(crate) fn at_length(content: &SheetContent, gauges: GaugeLengths) -> [Vec<No
                 about.agreement_sentence(),
                 about.agreed == Agreement::NotAgreed,
             ),
-            Note::of(
-                "Check on skin with a ruler: the distance list says what it must read.",
-                false,
-            ),
+            Note::of(check_on_skin(content), false),
             Note::of(CAUTIONS, false),
         ],
     ]
+}
+
+/// How the drawing is checked on skin. No distance list is printed with a
+/// touch-up.
+fn check_on_skin(content: &SheetContent) -> &'static str {
+    if content.is_touch_up() {
+        "Look at the skin before you fill: the photo may be off by the ± above."
+    } else {
+        "Check on skin with a ruler: the distance list says what it must read."
+    }
 }
 
 /// The same in short, in the order of what must not be overlooked.

@@ -9,7 +9,7 @@ use crate::grid::{Grid, side_by_side};
 use crate::large_page::set;
 use crate::sheet::{Group, Letters, Spot, page_size};
 use crate::strip::{Layers, Strip};
-use crate::{Facing, GaugeLengths, Sheet, SheetContent, notes};
+use crate::{GaugeLengths, Sheet, SheetContent, notes};
 
 /// White between the drawing and what stands beside or below it, mm.
 const GAP_MM: f64 = 3.0;
@@ -151,10 +151,7 @@ fn text(
     if room_mm < NARROWEST_MM {
         return None;
     }
-    let heading = match content.options.facing {
-        Facing::FaceUp => "Brow stencil, true size",
-        Facing::FaceDown => "Brow stencil, face down",
-    };
+    let heading = content.heading();
     let about = &content.caption;
     let mut head = heading.to_owned();
     for more in [&about.made, &about.remark].into_iter().flatten() {

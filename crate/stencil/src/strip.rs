@@ -414,8 +414,12 @@ impl<'a> Strip<'a> {
 /// What the lines mean, for the notes of a sheet.
 pub(crate) fn legend(content: &SheetContent) -> String {
     if content.is_touch_up() {
+        let whose = match content.caption.agreed {
+            Agreement::Agreed { .. } => "agreed",
+            Agreement::NotAgreed => "drawn",
+        };
         return format!(
-            "Heavy lines: what is to be filled again. Short dashes: the agreed outline. Long dashes: the cut line, {CUT_MARGIN_MM:.0} mm outside it."
+            "Heavy lines: what is to be filled again. Short dashes: the {whose} outline. Long dashes: the cut line, {CUT_MARGIN_MM:.0} mm outside it."
         );
     }
     format!(

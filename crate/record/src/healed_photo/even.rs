@@ -15,7 +15,7 @@ const TAIL: (f64, f64) = (0.78, 0.92);
 const BESIDE_PEAK_MM: f64 = 2.0;
 /// How sure an edge's height is by the threshold, averaged over some
 /// millimetres of it, mm. Ours; tried on drawn photos.
-const EDGE_SD_MM: f64 = 0.12;
+pub(super) const EDGE_SD_MM: f64 = 0.12;
 
 /// The brows at one place.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -36,6 +36,15 @@ pub enum LaidShape {
 }
 
 impl LaidShape {
+    /// What its area and its outline are called: nothing is called agreed
+    /// that she didn't agree to.
+    pub const fn name(&self) -> &'static str {
+        match self {
+            Self::Agreed { .. } => "agreed",
+            Self::Present { .. } => "drawn",
+        }
+    }
+
     /// As the rest of a sentence: "the shape agreed on …".
     pub fn words(&self) -> String {
         match self {

@@ -5,7 +5,7 @@ use ophryon_agreement::Day;
 use ophryon_stencil::{Sheet, SheetOptions, lay_out};
 
 use super::outcome::HealedOutcome;
-use crate::{PaperError, Record};
+use crate::{PaperError, Record, VisitKind};
 
 impl Record {
     /// Lays out what is missing as a stencil of its own.
@@ -23,10 +23,30 @@ impl Record {
         content.touch_up = outcome.touch_up();
         content.caption.made = day.map(Day::in_words);
         let place = &outcome.laid.place_sd_mm;
-        content.caption.remark = Some(format!(
-            "Touch-up: fill inside the full lines. Places ± {:.1} mm.",
+        let mut remark = format!(
+            "Fill inside the full lines. Places ± {:.1} mm.",
             2.0 * place.right.max(place.left)
-        ));
+        );
+        if let Some(day) = self.day_of_healed(&outcome.laid.photo) {
+            remark.push_str(&format!(" Photo of {}.", day.in_words()));
+        }
+        content.caption.remark = Some(remark);
         Ok(lay_out(&content)?)
+    }
+
+    /// The day of the visit that a photo of the healed brows was measured at:
+    /// the one that keeps its numbers, else the latest after the first session.
+    fn day_of_healed(&self, photo: &str) -> Option<Day> {
+        let log = self.visit_log();
+        let of_photo = log.iter().find(|(_, visit)| {
+            let check = visit.healed.as_deref();
+            check.and_then(|c| c.photo.as_deref()) == Some(photo)
+        });
+        let not_yet_kept = || {
+            let mut open = log.iter().rev();
+            open.find(|(_, v)| v.kind != VisitKind::FirstSession && v.healed.is_none())
+        };
+        let (_, visit) = of_photo.or_else(not_yet_kept)?;
+        Some(visit.day)
     }
 }

@@ -52,13 +52,7 @@ impl HealedCheck {
     /// What was measured, a line for each brow and one for what it rests on.
     pub fn lines(&self) -> Vec<String> {
         let mut all = Vec::new();
-        let percent = |m: MeasuredShare| {
-            format!(
-                "{:.0} % (standard uncertainty {:.0})",
-                100.0 * m.share,
-                100.0 * m.sd
-            )
-        };
+        let percent = |m: MeasuredShare| m.words();
         for (side, kept) in self.kept.iter() {
             let Some(kept) = kept else { continue };
             let mut words = format!(
@@ -79,11 +73,11 @@ impl HealedCheck {
         if let Some(skin) = self.skin_type {
             of.push(format!("skin type {} ({})", skin.numeral(), skin.words()));
         }
-        if let Some(photo) = &self.photo {
-            of.push(format!("measured in the photo {photo}"));
+        if self.photo.is_some() {
+            of.push("measured in the photo of the healed brows".to_owned());
         }
         if !of.is_empty() {
-            all.push(format!("Healed: {}", of.join(", ")));
+            all.push(format!("Healed brows: {}", of.join("; ")));
         }
         all
     }

@@ -31,6 +31,16 @@ impl SheetContent {
     pub(crate) fn is_touch_up(&self) -> bool {
         self.touch_up.iter().any(|(_, lines)| !lines.is_empty())
     }
+
+    /// What stands above it.
+    pub(crate) fn heading(&self) -> &'static str {
+        match (self.is_touch_up(), self.options.facing) {
+            (false, Facing::FaceUp) => "Brow stencil, true size",
+            (false, Facing::FaceDown) => "Brow stencil, face down",
+            (true, Facing::FaceUp) => "Touch-up, true size",
+            (true, Facing::FaceDown) => "Touch-up, face down",
+        }
+    }
 }
 
 /// Where skin lies on a page. True size: 1 mm is 1 mm.
