@@ -52,6 +52,11 @@ pub struct Record {
     /// The shape; `None` until one was proposed or drawn.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pair: Option<Pair>,
+    /// Counted up where another shape takes the present one's place (a
+    /// proposal, a style, a kept one), so that what she said of it is not taken
+    /// for the other's. Drawing on leaves it.
+    #[serde(default, skip_serializing_if = "is_first_drawing")]
+    pub drawing: u32,
     /// Name of the style that the shape began from, where it did.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub style: Option<String>,
@@ -75,6 +80,11 @@ pub struct Record {
 
 fn is_usual(shrink: &Shrink) -> bool {
     *shrink == Shrink::default()
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "as serde asks for it")]
+const fn is_first_drawing(drawing: &u32) -> bool {
+    *drawing == 0
 }
 
 const fn first() -> u32 {
@@ -115,6 +125,7 @@ impl Record {
             ruler: Sided::default(),
             pair: None,
             style: None,
+            drawing: 0,
             answers: None,
             variants: Vec::new(),
             shrink: Shrink::default(),

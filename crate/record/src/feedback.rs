@@ -85,8 +85,14 @@ impl Record {
             Edit::ApplyStyle { style, .. } => {
                 self.style = Some(style.clone());
                 self.answers = None;
+                self.begin_drawing(before);
             }
-            Edit::Propose | Edit::Sketch { .. } => {
+            Edit::Propose => {
+                self.style = None;
+                self.answers = None;
+                self.begin_drawing(before);
+            }
+            Edit::Sketch { .. } => {
                 self.style = None;
                 self.answers = None;
             }
@@ -94,6 +100,7 @@ impl Record {
                 let kept = before.variants.get(*index);
                 self.style = kept.and_then(|v| v.style.clone());
                 self.answers = None;
+                self.begin_drawing(before);
             }
             _ => {}
         }

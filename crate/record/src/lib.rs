@@ -80,7 +80,7 @@ pub use consent::{
     AgreedDrawing, AgreedShape, AgreedState, Agreement, Answer, AnswerError, Changed, Consent,
     ConsentEdit, ConsentError, Invitation, InviteError, Invited, LONGEST_SEALED, MOST_AGREEMENTS,
     MOST_CIRCLE_POINTS, MOST_CIRCLES, MOST_INVITATIONS, MOST_REMARKS, Opinion, Remark, Reply,
-    SEALED_SCHEMA, SealBroken, Sealed, Signed, WhyNot,
+    SEALED_SCHEMA, SealBroken, Sealed, Signed, WhyNot, Whereabouts,
 };
 pub use curve::{Curve, CurveBasis, TAPE_SD_MM, TapeCheck, TapeVerdict};
 pub use drawn::{Drawn, HandlePlace, ShapeSource};

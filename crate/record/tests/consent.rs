@@ -467,6 +467,40 @@ fn what_is_missing_is_told_and_cautions_never_stand_in_the_way() {
 }
 
 #[test]
+fn flagged_cautions_are_marked_as_read_for_one_agreement_and_never_undone() {
+    let flagged = |record: &Record| {
+        let mut asked = answered("en");
+        let answer = asked.answer("keloids", Answer::NotSure);
+        answer.expect("it is asked");
+        let record = made(record, &consent(ConsentEdit::Ask(Box::new(asked))));
+        let yes = record.agree(signature(), noon()).expect("a yes");
+        made(&record, &consent(yes))
+    };
+    assert!(!agreed().has_cautions_to_read(), "nothing was flagged");
+    let first = flagged(&ready());
+    assert!(first.has_cautions_to_read());
+    let read = |record: &Record| {
+        let seal = *record.agreed().seal().expect("agreed");
+        consent(ConsentEdit::ReadCautions { seal })
+    };
+    let mut history = History::new(first);
+    history.apply(&read(history.now())).expect("marked");
+    assert!(!history.now().has_cautions_to_read());
+    assert!(!history.undo(), "her word is no step");
+    let text = history.now().to_json().expect("a file");
+    let back = Record::from_json(&text).expect("the same file");
+    assert!(!back.has_cautions_to_read() && back.agreed().is_agreed());
+    // What she flags with the next agreement is to be read anew.
+    let asked = history.now().consent.asked.clone().expect("asked").anew();
+    let anew = made(&back, &consent(ConsentEdit::Ask(Box::new(asked))));
+    let again = flagged(&anew);
+    assert!(again.has_cautions_to_read());
+    assert!(!made(&again, &read(&again)).has_cautions_to_read());
+    let foreign = read(&flagged(&ready()));
+    assert!(apply(&agreed(), &foreign).is_err(), "no such agreement");
+}
+
+#[test]
 fn an_edit_that_brings_a_foreign_agreement_is_refused() {
     let record = agreed();
     let ConsentEdit::Agree(signed) = ready().agree(signature(), noon()).expect("fine") else {

@@ -14,7 +14,7 @@ use ophryon_brow::{Handle, Phrase};
 use ophryon_frames::{Photo as Px, Point, Side};
 use ophryon_record::{
     ConsentEdit, Edit, EditError, History, MOST_REMARKS, Opinion, PRESENT, Record, Reply,
-    VariantEdit, apply, feedback_edit,
+    VariantEdit, Whereabouts, apply, feedback_edit,
 };
 use typical::{PHOTO, typical};
 
@@ -174,4 +174,122 @@ fn what_no_finger_draws_is_refused_and_nothing_changes() {
     let more = Edit::Consent(ConsentEdit::Remark(Box::new(more)));
     let why = history.apply(&more).expect_err("too many").to_string();
     assert!(why.contains("begin a new file"), "{why}");
+}
+
+/// One shape kept as "Shape 1", and another drawn beside it.
+fn two_shapes() -> History {
+    let mut history = drawn();
+    let keep = VariantEdit::Keep {
+        name: "Shape 1".to_owned(),
+        note: String::new(),
+    };
+    history.apply(&Edit::Variant(keep)).expect("kept");
+    move_tail(&mut history, -1.0);
+    history
+}
+
+fn move_tail(history: &mut History, by_mm: f64) {
+    let drawn = history.now().drawn().expect("a shape");
+    let tail = drawn.handle(Side::Right, Handle::Tail).expect("a tail");
+    let edit = Edit::MoveHandle {
+        side: Side::Right,
+        handle: Handle::Tail,
+        to: tail.lateral + ophryon_frames::Vector::new(by_mm, 0.5),
+    };
+    assert!(history.apply(&edit).expect("it moves"));
+}
+
+fn go_on_with(history: &mut History, index: usize) {
+    let take = Edit::Variant(VariantEdit::Take { index });
+    assert!(history.apply(&take).expect("it is there"));
+}
+
+#[test]
+fn what_she_said_of_an_unkept_shape_is_not_taken_for_the_one_she_chose() {
+    let mut history = two_shapes();
+    let second = history.now().pair.clone();
+    say(&mut history, THICK);
+    let said = history.now().consent.remarks[0].clone();
+    assert_eq!(said.seen_as().as_deref(), Some("Shape 2"));
+    assert_eq!(history.now().whereabouts(&said), Whereabouts::Present);
+    assert!(history.now().is_said_of(&said, None) && !history.now().is_said_of(&said, Some(0)));
+
+    // She chooses the first: the second is kept, and what she said stays with it.
+    go_on_with(&mut history, 0);
+    let record = history.now();
+    assert_eq!(record.whereabouts(&said), Whereabouts::Kept(1));
+    assert_eq!(Some(&record.variants[1].pair), second.as_ref());
+    assert!(record.is_said_of(&said, Some(1)) && !record.is_said_of(&said, None));
+    // Named anew and moved, it is still found; removed, it is no more.
+    let described = VariantEdit::Describe {
+        index: 1,
+        name: "Wider".to_owned(),
+        note: String::new(),
+    };
+    for edit in [described, VariantEdit::Move { index: 1, to: 0 }] {
+        history.apply(&Edit::Variant(edit)).expect("it is there");
+    }
+    assert_eq!(history.now().whereabouts(&said), Whereabouts::Kept(0));
+    let remove = Edit::Variant(VariantEdit::Remove { index: 0 });
+    history.apply(&remove).expect("removed");
+    assert_eq!(history.now().whereabouts(&said), Whereabouts::Gone);
+    // An undo of all that brings it back as the present one.
+    for _ in 0..4 {
+        assert!(history.undo());
+    }
+    assert_eq!(history.now().whereabouts(&said), Whereabouts::Present);
+}
+
+#[test]
+fn a_shape_that_is_drawn_on_or_answered_is_still_the_one_she_meant() {
+    let mut history = two_shapes();
+    say(&mut history, THICK);
+    say(&mut history, Opinion::Phrase(Phrase::TooLong));
+    move_tail(&mut history, -0.5);
+    take(&mut history, Phrase::TooThick, 0);
+    let of = |history: &History| {
+        let record = history.now();
+        record.whereabouts(&record.consent.remarks[1])
+    };
+    assert_eq!(of(&history), Whereabouts::Present);
+    // Another proposal in its place is another shape, whatever was drawn then.
+    history.apply(&Edit::Propose).expect("a proposal");
+    assert_eq!(of(&history), Whereabouts::Gone);
+    history.undo();
+    assert_eq!(of(&history), Whereabouts::Present);
+    // A third one after the undo is not taken for the one that was undone.
+    go_on_with(&mut history, 0);
+    say(&mut history, THICK);
+    history.undo();
+    history.apply(&Edit::Propose).expect("a proposal");
+    move_tail(&mut history, -2.0);
+    let record = history.now();
+    let last = record.consent.remarks.last().expect("said");
+    assert_eq!(record.whereabouts(last), Whereabouts::Kept(0));
+}
+
+#[test]
+fn the_opposite_replaces_what_she_said_of_that_shape_and_nothing_else() {
+    let mut history = two_shapes();
+    let thin = Opinion::Phrase(Phrase::TooThin);
+    let long = Opinion::Phrase(Phrase::TooLong);
+    let says = |history: &mut History, said, variant| {
+        let remark = history.now().remark(said, variant, Vec::new(), noon());
+        let edits = history.now().saying(remark);
+        assert!(history.apply_all(&edits, "say").expect("it is kept"));
+    };
+    says(&mut history, THICK, Some(0));
+    says(&mut history, THICK, None);
+    says(&mut history, long, None);
+    assert_eq!(history.now().has_said(THICK, None), Some(1));
+    says(&mut history, thin, None);
+    let back = Some(Reply::TakenBack);
+    assert_eq!(replies(history.now()), [None, back, None, None]);
+    let record = history.now();
+    assert_eq!(record.has_said(THICK, None), None);
+    assert_eq!(record.has_said(thin, None), Some(3));
+    assert_eq!(record.has_said(THICK, Some(0)), Some(0));
+    // The same once more, with a circle, takes the place of the first.
+    says(&mut history, thin, None);
+    assert_eq!(replies(history.now()), [None, back, None, back, None]);
 }

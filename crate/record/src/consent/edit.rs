@@ -51,6 +51,12 @@ pub enum ConsentEdit {
         /// When.
         at: When,
     },
+    /// The artist has read what she flagged or left open of the cautions in
+    /// this agreement.
+    ReadCautions {
+        /// Which one.
+        seal: Seal,
+    },
 }
 
 /// An agreement to be kept.
@@ -129,6 +135,7 @@ impl ConsentEdit {
             Self::Invite(_) => "send the shape to another device",
             Self::Agree(_) => "keep the client's agreement",
             Self::Withdraw { .. } => "withdraw an agreement",
+            Self::ReadCautions { .. } => "mark the cautions as read",
         }
         .to_owned()
     }
@@ -189,6 +196,12 @@ pub(crate) fn apply(record: &Record, edit: &ConsentEdit) -> Result<Record, Conse
                 return Err(ConsentError::WithdrawnBefore { at: at.clone() });
             }
             found.withdrawn = Some(at.clone());
+        }
+        ConsentEdit::ReadCautions { seal } => {
+            if consent.agreements.iter().all(|a| a.seal != *seal) {
+                return Err(ConsentError::NoSuchAgreement);
+            }
+            consent.cautions_read = Some(*seal);
         }
     }
     // Her agreeing is no change of what she agrees to.

@@ -22,7 +22,9 @@ pub use drawn::AgreedDrawing;
 pub(crate) use edit::apply;
 pub use edit::{ConsentEdit, ConsentError, Signed};
 pub use invitation::{Invitation, InviteError};
-pub use remark::{MOST_CIRCLE_POINTS, MOST_CIRCLES, MOST_REMARKS, Opinion, Remark, Reply};
+pub use remark::{
+    MOST_CIRCLE_POINTS, MOST_CIRCLES, MOST_REMARKS, Opinion, Remark, Reply, Whereabouts,
+};
 pub use sealed::{AgreedShape, SEALED_SCHEMA, SealBroken, Sealed};
 pub use state::{AgreedState, Changed, WhyNot};
 
@@ -52,6 +54,10 @@ pub struct Consent {
     /// Everything she ever agreed to, in the order it was kept.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub agreements: Vec<Agreement>,
+    /// The agreement whose flagged and open cautions the artist has marked as
+    /// read; another agreement is marked anew. No seal stands over it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cautions_read: Option<Seal>,
 }
 
 /// An invitation that was sent.

@@ -101,6 +101,13 @@ impl Record {
         }
     }
 
+    /// She agreed, and flagged or left open cautions that the artist has not
+    /// marked as read since.
+    pub fn has_cautions_to_read(&self) -> bool {
+        let state = self.agreed();
+        !state.for_a_doctor().is_empty() && state.seal() != self.consent.cautions_read.as_ref()
+    }
+
     fn last_yes(&self) -> Result<(Seal, Sealed), WhyNot> {
         let all = &self.consent.agreements;
         let (mut previous, mut last) = (None, None);
