@@ -46,6 +46,17 @@ impl Record {
             PhotoState::Visit => Need::Rule,
         }
     }
+
+    /// Whether there is a photo of the healed brows of which landmarks are
+    /// still to be tapped before anything can be measured in it.
+    pub fn is_healed_to_tap(&self) -> bool {
+        self.healed_photo().is_some_and(|photo| {
+            Landmark::in_order().into_iter().any(|landmark| {
+                self.need_in(PhotoState::Healed, landmark) == Need::Always
+                    && photo.landmarks.get(landmark).is_none()
+            })
+        })
+    }
 }
 
 #[cfg(test)]
@@ -97,5 +108,29 @@ mod tests {
         assert_eq!(needed(PhotoState::Healed, Need::Always), 8);
         assert_eq!(needed(PhotoState::Healed, Need::Optional), 4);
         assert_eq!(asked(PhotoState::Visit), 0);
+    }
+
+    #[test]
+    fn a_healed_photo_that_is_tapped_in_part_is_to_be_tapped() {
+        let mut record = Record::new("A");
+        assert!(!record.is_healed_to_tap());
+        let image = crate::Image::File {
+            name: "h.jpg".to_owned(),
+        };
+        let photo = crate::Photo::new("h", PhotoState::Healed, image, 3000, 4000);
+        record = crate::apply(&record, &crate::Edit::AddPhoto(photo)).unwrap();
+        let needed = Landmark::in_order().into_iter();
+        let needed = needed.filter(|l| record.need_in(PhotoState::Healed, *l) == Need::Always);
+        for (n, landmark) in needed.collect::<Vec<_>>().into_iter().enumerate() {
+            assert!(record.is_healed_to_tap(), "{n} are tapped");
+            let at = ophryon_frames::Point::new(100.0 * (n as f64 + 1.0), 900.0);
+            let tap = crate::Edit::SetLandmark {
+                photo: "h".to_owned(),
+                landmark,
+                at,
+            };
+            record = crate::apply(&record, &tap).unwrap();
+        }
+        assert!(!record.is_healed_to_tap(), "ears and chin can be left out");
     }
 }

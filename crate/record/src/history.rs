@@ -22,6 +22,8 @@ pub struct History {
     past: VecDeque<Step>,
     future: Vec<Step>,
     draft: Option<Step>,
+    /// The last step is words that are still being written.
+    is_writing: bool,
 }
 
 /// A record on the other side of a change, and the change in words.
@@ -39,6 +41,7 @@ impl History {
             past: VecDeque::new(),
             future: Vec::new(),
             draft: None,
+            is_writing: false,
         }
     }
 
@@ -87,6 +90,37 @@ impl History {
         Ok(&self.draft.insert(Step { record, words }).record)
     }
 
+    /// Makes an edit of words that are being written: it counts at once, and
+    /// what is written on in the same field until [`History::written`] is one
+    /// step with it. `true` if anything changed.
+    ///
+    /// # Errors
+    /// [`EditError`]; nothing changed.
+    pub fn write_on(&mut self, edit: &Edit) -> Result<bool, EditError> {
+        self.draft = None;
+        let next = apply(&self.now, edit)?;
+        let words = edit.words();
+        let goes_on = self.is_writing && self.undo_words() == Some(words.as_str());
+        if !goes_on {
+            let is_new = self.step(next, words);
+            self.is_writing = is_new;
+            return Ok(is_new);
+        }
+        let is_new = next != self.now;
+        self.now = next;
+        // Written away again, it was no step.
+        if self.past.back().is_some_and(|step| step.record == self.now) {
+            self.past.pop_back();
+            self.is_writing = false;
+        }
+        Ok(is_new)
+    }
+
+    /// The field is left: what is written next is a step of its own.
+    pub fn written(&mut self) {
+        self.is_writing = false;
+    }
+
     /// Whether a gesture is unfinished.
     pub fn is_previewing(&self) -> bool {
         self.draft.is_some()
@@ -133,6 +167,7 @@ impl History {
         if self.draft.take().is_some() {
             return true;
         }
+        self.is_writing = false;
         let Some(Step { mut record, words }) = self.past.pop_back() else {
             return false;
         };
@@ -145,6 +180,7 @@ impl History {
     /// Brings back the step last taken back. `false` if there was nothing.
     pub fn redo(&mut self) -> bool {
         self.draft = None;
+        self.is_writing = false;
         let Some(Step { mut record, words }) = self.future.pop() else {
             return false;
         };
@@ -161,6 +197,7 @@ impl History {
     }
 
     fn step(&mut self, next: Record, words: String) -> bool {
+        self.is_writing = false;
         if next == self.now {
             return false;
         }

@@ -126,9 +126,9 @@ pub use styles::{
 pub use to_hair::{NotToHair, ToHair};
 pub use variants::{MOST_VARIANTS, Variant, VariantEdit};
 pub use visits::{
-    BrowZones, HealedCheck, Kept, MOST_PASSES, MOST_SECONDS, MOST_SUPPLIES, MOST_VISITS,
+    AtHand, BrowZones, EachAtHand, HealedCheck, Kept, MOST_PASSES, MOST_SECONDS, MOST_SUPPLIES, MOST_VISITS,
     MeasuredShare, NEXT_VISIT_WEEKS, NO_ADVICE, NextVisit, STRETCHING, SkinAnswer, SkinType,
-    Supply, SupplyKind, SupplyShelf, Visit, VisitChange, VisitEdit, VisitError, VisitKind,
+    Supply, SupplyDraft, SupplyKind, SupplyShelf, Visit, VisitChange, VisitEdit, VisitError, VisitKind,
     VisitSheetOptions, VisitWarning, Zone, ZoneTimer, ZoneTimers, ZoneWork, Zones, ZonesDrawn,
     clock_words,
 };

@@ -159,6 +159,40 @@ fn every_change_is_kept_in_the_file_and_undone_alone() {
 }
 
 #[test]
+fn a_note_counts_letter_by_letter_and_is_one_step() {
+    let mut history = History::new(visited());
+    let before = history.now().clone();
+    let write = |history: &mut History, note: &str| {
+        let edit = change(0, VisitChange::Notes(note.to_owned()));
+        assert_eq!(history.write_on(&edit), Ok(true), "{note}");
+        assert_eq!(history.now().visits[0].notes, note, "it is kept so far");
+    };
+    for note in ["D", "Da", "Day"] {
+        write(&mut history, note);
+    }
+    history.written();
+    // The field is entered anew.
+    for note in ["Day 2", "Day 2."] {
+        write(&mut history, note);
+    }
+    assert!(history.undo());
+    assert_eq!(history.now().visits[0].notes, "Day");
+    write(&mut history, "Day 3");
+    assert!(history.undo());
+    assert!(history.undo());
+    assert_eq!(history.now(), &before);
+    assert!(!history.undo(), "each time in the field is one step");
+    assert!(history.redo());
+    assert_eq!(history.now().visits[0].notes, "Day");
+    // Another field in between, and what is written away again is no step.
+    let batch = change(0, VisitChange::NeedleBatch("N".to_owned()));
+    assert_eq!(history.write_on(&batch), Ok(true));
+    write(&mut history, "Day 4");
+    write(&mut history, "Day");
+    assert_eq!(history.undo_words(), Some("enter the needles' batch"));
+}
+
+#[test]
 fn a_file_without_visits_stays_as_short_as_it_was() {
     let text = typical().to_json().expect("it can be written");
     assert!(!text.contains("visits"));

@@ -3,6 +3,7 @@
 //! Whoever works keeps it; nothing in it is computed from the shape, and the
 //! shape doesn't follow from it. Every change is a step that undo takes back.
 
+mod at_hand;
 mod edit;
 mod healed_check;
 mod next;
@@ -23,6 +24,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::Record;
 
+pub use at_hand::{AtHand, EachAtHand, SupplyDraft};
 pub(crate) use edit::apply;
 pub use edit::{VisitChange, VisitEdit, VisitError};
 pub use healed_check::{HealedCheck, Kept, MeasuredShare, SkinType};

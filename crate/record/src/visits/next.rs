@@ -35,6 +35,16 @@ impl NextVisit {
 }
 
 impl Visit {
+    /// What deserves a second look of its day, which is kept all the same.
+    pub fn day_doubt(&self, today: Day) -> Option<String> {
+        let day = self.day.in_words();
+        if self.day > today {
+            return Some(format!("{day} is still to come. Look at the year."));
+        }
+        let a_year_on = self.day.later(366)?;
+        (a_year_on < today).then(|| format!("{day} is more than a year back. Look at the year."))
+    }
+
     /// Four to eight weeks after this visit, to be edited and kept in
     /// [`Visit::next`]; `None` at the calendar's end.
     pub fn proposed_next(&self) -> Option<NextVisit> {
@@ -43,5 +53,32 @@ impl Visit {
             from: self.day.later(7 * least)?,
             to: self.day.later(7 * most)?,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::VisitKind;
+
+    #[test]
+    fn a_year_that_was_mistyped_is_said() {
+        let doubt = |day: &str| {
+            let visit = Visit::new(day.parse().unwrap(), VisitKind::FirstSession);
+            visit.day_doubt("2026-11-28".parse().unwrap())
+        };
+        assert_eq!(doubt("2026-11-28"), None);
+        assert_eq!(doubt("2025-11-28"), None);
+        assert_eq!(
+            doubt("2126-11-28").unwrap(),
+            "28 November 2126 is still to come. Look at the year."
+        );
+        assert_eq!(
+            doubt("1926-11-28").unwrap(),
+            "28 November 1926 is more than a year back. Look at the year."
+        );
+        assert!(doubt("2026-11-29").is_some());
+        assert!(doubt("2025-11-01").is_some());
+        assert!(doubt("9999-12-31").is_some());
     }
 }

@@ -4,7 +4,7 @@
 use ophryon_agreement::Day;
 use serde::{Deserialize, Serialize};
 
-use super::{MOST_SUPPLIES, Supply, Visit, VisitKind};
+use super::{MOST_SUPPLIES, NEXT_VISIT_WEEKS, Supply, Visit, VisitKind};
 use crate::Record;
 
 /// Kept on a shelf of each kind (ours); what was used longest ago goes.
@@ -160,6 +160,24 @@ impl Record {
         let is_new = |kind: &VisitKind| !self.visits.iter().any(|v| v.kind == *kind);
         usual.into_iter().find(is_new).unwrap_or(VisitKind::Other)
     }
+
+    /// The kinds the next visit may as well be of, [`Record::likely_kind`]
+    /// first: once skin has had its weeks ([`NEXT_VISIT_WEEKS`]) and nothing was
+    /// measured, the healed brows are as likely looked at as worked on.
+    pub fn likely_kinds(&self, today: Day) -> Vec<VisitKind> {
+        let likely = self.likely_kind();
+        let mut all = vec![likely];
+        let is_check = |v: &Visit| v.kind == VisitKind::HealedCheck || v.healed.is_some();
+        let last = self.visits.iter().map(|v| v.day).max();
+        let healed = last.and_then(|day| day.later(7 * NEXT_VISIT_WEEKS.0));
+        if likely == VisitKind::SecondSession
+            && healed.is_some_and(|day| day <= today)
+            && !self.visits.iter().any(is_check)
+        {
+            all.push(VisitKind::HealedCheck);
+        }
+        all
+    }
 }
 
 #[cfg(test)]
@@ -268,5 +286,21 @@ mod tests {
             record.visits.push(Visit::new(day("2025-03-14"), kind));
         }
         assert_eq!(record.likely_kind(), VisitKind::Other);
+    }
+
+    #[test]
+    fn weeks_later_the_healed_check_is_as_likely_as_the_second_session() {
+        let mut record = Record::new("K");
+        let on = |text| record.likely_kinds(day(text));
+        assert_eq!(on("2025-03-14"), [VisitKind::FirstSession]);
+        let first = Visit::new(day("2025-03-14"), VisitKind::FirstSession);
+        record.visits.push(first);
+        let on = |text| record.likely_kinds(day(text));
+        assert_eq!(on("2025-04-10"), [VisitKind::SecondSession]);
+        let both = [VisitKind::SecondSession, VisitKind::HealedCheck];
+        assert_eq!(on("2025-04-11"), both);
+        record.visits[0].healed = Some(Box::default());
+        let on = |text| record.likely_kinds(day(text));
+        assert_eq!(on("2025-04-11"), [VisitKind::SecondSession]);
     }
 }
