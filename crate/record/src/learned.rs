@@ -120,6 +120,17 @@ impl Lessons {
         found.map_or(Learned::none(), |(_, learned)| *learned)
     }
 
+    /// The narrowest group with enough checks that a client belongs to: her
+    /// pigment, else her skin type, else all; and what it is called.
+    pub fn for_client(&self, pigment: Option<&str>, skin: Option<SkinType>) -> (String, Learned) {
+        let enough = |learned: &Learned| learned.known().is_some();
+        let by_pigment = pigment.map(|p| (format!("With {p}: "), self.with_pigment(p)));
+        let by_skin = skin.map(|s| (s.on_it(), self.on_skin_type(s)));
+        let mut narrow = by_pigment.into_iter().chain(by_skin);
+        let found = narrow.find(|(_, learned)| enough(learned));
+        found.unwrap_or((String::new(), self.all))
+    }
+
     /// From the checks on that skin type.
     pub fn on_skin_type(&self, skin: SkinType) -> Learned {
         let found = self.by_skin_type.iter().find(|(s, _)| *s == skin);
@@ -156,6 +167,31 @@ impl Learned {
         })
     }
 
+    /// The same in whole percents, for some checks are no surer: what a new
+    /// client's file begins with, and what is offered for one that is there.
+    pub fn whole_shrink(&self) -> Option<Shrink> {
+        let shrink = self.shrink()?;
+        Some(Shrink {
+            share: (100.0 * shrink.share).round() / 100.0,
+            ..shrink
+        })
+    }
+
+    /// [`Self::words`], and what is common beside it.
+    pub fn words_beside_usual(&self) -> String {
+        match self {
+            Self::Known(OwnFigure {
+                lesson: Lesson::Shrink(_),
+                ..
+            }) => format!(
+                "{}; commonly about {}",
+                self.words(),
+                percent(USUAL_SHRINK)
+            ),
+            _ => self.words(),
+        }
+    }
+
     /// One sentence with the count, without a full stop.
     pub fn words(&self) -> String {
         let figure = match self {
@@ -176,12 +212,8 @@ impl Learned {
         match lesson {
             Lesson::Lightening => format!("{} lighter, {spread}", percent(figure.median)),
             Lesson::Shrink(by) => {
-                let usual = percent(USUAL_SHRINK);
-                let mut words = format!(
-                    "{} smaller in {}, {spread}; commonly about {usual}",
-                    percent(figure.median),
-                    by.name()
-                );
+                let mut words =
+                    format!("{} smaller in {}, {spread}", percent(figure.median), by.name());
                 if !(0.0..=LARGEST_SHRINK).contains(&figure.median) {
                     words.push_str(&format!(
                         "; only {} to {} can be drawn with, so check how they were measured",
@@ -192,6 +224,13 @@ impl Learned {
                 words
             }
         }
+    }
+}
+
+impl SkinType {
+    /// "On skin of type III (sometimes burns, tans slowly): ".
+    pub fn on_it(self) -> String {
+        format!("On skin of type {} ({}): ", self.numeral(), self.words())
     }
 }
 

@@ -98,8 +98,15 @@ fn her_own_figure_is_offered_beside_the_common_one_with_its_count() {
     assert_eq!(learned.shrink(), Some(Shrink { share, by }));
     assert_eq!(
         learned.words(),
-        "14 % smaller in area, the middle of your 5 healed checks, half of them between 12 % and 16 %; commonly about 10 %"
+        "14 % smaller in area, the middle of your 5 healed checks, half of them between 12 % and 16 %"
     );
+    assert_eq!(
+        learned.words_beside_usual(),
+        format!("{}; commonly about 10 %", learned.words())
+    );
+    // Whole percents are what is drawn with.
+    let learned = all(&[0.2, 0.1, 0.12, 0.1432, 0.16]);
+    assert!(near(learned.whole_shrink().expect("known").share, 0.14));
 }
 
 #[test]
@@ -215,6 +222,33 @@ fn each_pigment_and_skin_type_has_its_own_figure_once_there_are_five() {
         lessons.with_pigment(""),
         Learned::NotYet { count, needed: 5 }
     );
+}
+
+#[test]
+fn a_client_is_offered_the_narrowest_group_that_holds_enough() {
+    let mut checks: Vec<_> = [0.1; 6].map(check).to_vec();
+    for one in &mut checks {
+        one.skin_type = Some(SkinType::II);
+    }
+    let of = |checks: &[HealedCheck], pigment, skin| {
+        let (of, learned) = learned(checks, AREA).for_client(pigment, skin);
+        (of, known(&learned).count)
+    };
+    let (brown, two) = (Some("brown"), Some(SkinType::II));
+    checks.extend([0.2; 4].map(|gone| HealedCheck {
+        pigment: "Brown".to_owned(),
+        ..check(gone)
+    }));
+    // Four with her pigment are too few.
+    let on_two = "On skin of type II (usually burns, tans a little): ".to_owned();
+    assert_eq!(of(&checks, brown, two), (on_two, 6));
+    assert_eq!(of(&checks, brown, None), (String::new(), 10));
+    checks.push(HealedCheck {
+        pigment: "brown ".to_owned(),
+        ..check(0.2)
+    });
+    assert_eq!(of(&checks, brown, two), ("With brown: ".to_owned(), 5));
+    assert_eq!(of(&checks, None, Some(SkinType::VI)), (String::new(), 11));
 }
 
 #[test]
