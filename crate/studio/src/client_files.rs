@@ -50,6 +50,9 @@ pub struct Files {
     pub save_as_kept: fn(Studio, String) -> Work<Result<(), String>>,
     /// This window begins with the client in work.
     pub sit: fn(Studio) -> Work<()>,
+    /// A new client's file begins with the artist's own figure for how much
+    /// smaller a brow heals, once there is one.
+    pub begin_with_own: fn(Studio) -> Work<()>,
     /// Takes the client in work over from another window.
     pub take_over: fn(Studio) -> Work<Result<(), String>>,
     /// Keeps the client in work anew who was erased in another window.
@@ -76,6 +79,7 @@ pub const FILES: Files = Files {
     open: |studio, key| Box::pin(opening::open(studio, key)),
     save_as_kept: |studio, key| Box::pin(opening::save_as_kept(studio, key)),
     sit: |studio| Box::pin(windows::sit_alone(studio)),
+    begin_with_own: |studio| Box::pin(crate::healed::learned::begin_with_own(studio)),
     take_over: |studio| Box::pin(windows::take_over(studio)),
     keep_anew: |studio| Box::pin(windows::keep_anew(studio)),
     open_sample: |studio, sample, how| Box::pin(open_sample(studio, sample, how)),

@@ -73,6 +73,7 @@ impl Studio {
             // What keeps her comes with the same part.
             if let Ok(files) = self.later.files.get().await {
                 (files.sit)(self).await;
+                (files.begin_with_own)(self).await;
             }
         });
     }

@@ -1,8 +1,10 @@
 //! The artist's own figures, from the healed checks of all clients on this
 //! device. They stand in the list of clients; nobody's file is opened.
 
-use ophryon_brow::ShrinkBy;
-use ophryon_record::{FEWEST_CHECKS, HealedCheck, Learned, Lesson, Lessons, checks_of_line, learn};
+use ophryon_brow::{Shrink, ShrinkBy};
+use ophryon_record::{
+    FEWEST_CHECKS, HealedCheck, History, Lesson, Lessons, checks_of_line, learn,
+};
 use sycamore::reactive::{Signal, create_effect, create_signal};
 use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
@@ -48,12 +50,34 @@ pub fn lessons(checks: &[HealedCheck], lesson: Lesson) -> Lessons {
     learn(&all, lesson)
 }
 
-/// The figure for a pigment where there are enough checks with it, else that
-/// of all.
-pub fn figure(checks: &[HealedCheck], by: ShrinkBy, pigment: Option<&str>) -> Learned {
-    let lessons = lessons(checks, Lesson::Shrink(by));
-    let with = pigment.map(|p| lessons.with_pigment(p));
-    with.filter(|l| l.known().is_some()).unwrap_or(lessons.all)
+/// A new client's file begins with the artist's own figure once there is one:
+/// it is no step, so that nothing is there to be taken back.
+pub async fn begin_with_own(studio: Studio) {
+    let Some(key) = studio.key_now() else { return };
+    let Ok(list) = studio.keeper.clients(studio.later).await else {
+        // The common figure stays.
+        return;
+    };
+    let lines = list.iter().filter(|entry| entry.key != key);
+    let checks: Vec<_> = lines
+        .flat_map(|entry| checks_of_line(&entry.healed))
+        .collect();
+    let own = lessons(&checks, Lesson::Shrink(ShrinkBy::Area));
+    let Some(own) = own.all.whole_shrink() else {
+        return;
+    };
+    studio.work.update(|work| {
+        let Some(work) = work.as_mut().filter(|work| work.key == key) else {
+            return;
+        };
+        let history = &work.history;
+        let is_untouched = history.undo_words().is_none() && !history.is_previewing();
+        if is_untouched && history.now().shrink == Shrink::default() {
+            let mut record = history.now().clone();
+            record.shrink = own;
+            work.history = History::new(record);
+        }
+    });
 }
 
 /// What stands in the place Visits.
@@ -80,7 +104,8 @@ pub fn section(studio: Studio) -> El {
 
 fn sentences(checks: &[HealedCheck]) -> Vec<String> {
     let area = lessons(checks, Lesson::Shrink(ShrinkBy::Area));
-    let mut all = vec![words::sentence(&area.all.words())];
+    // What is common stands beside it once.
+    let mut all = vec![words::sentence(&area.all.words_beside_usual())];
     if area.all.known().is_none() {
         return all;
     }
@@ -98,12 +123,30 @@ fn sentences(checks: &[HealedCheck]) -> Vec<String> {
     }
     for (skin, learned) in &area.by_skin_type {
         if learned.known().is_some() {
-            all.push(format!(
-                "On skin of type {}: {}.",
-                skin.numeral(),
-                learned.words()
-            ));
+            all.push(format!("{}{}.", skin.on_it(), learned.words()));
         }
     }
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_common_stands_once_among_the_own_figures() {
+        let mut line = String::new();
+        for area in [840, 850, 860, 870, 880, 890] {
+            line.push_str(&format!("{area},900,300,III,Invented brown;"));
+        }
+        let said = sentences(&checks_of_line(&line));
+        let all = said.join(" ");
+        assert_eq!(all.matches("commonly about 10 %").count(), 1, "{all}");
+        assert!(said[0].contains("your 6 healed checks"), "{all}");
+        assert!(all.contains("With Invented brown: "), "{all}");
+        assert!(
+            all.contains("On skin of type III (sometimes burns, tans slowly): "),
+            "{all}"
+        );
+    }
 }

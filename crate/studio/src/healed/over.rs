@@ -67,12 +67,15 @@ fn picture(shown: &Shown) -> View {
     let laid = laid.or(shown.laid.as_deref());
     let (width, height) = (f64::from(shown.size.0), f64::from(shown.size.1));
     let [left, top, wide, tall] = laid.map_or([0.0, 0.0, width, height], around);
+    let whose = laid.map_or("drawn", |l| l.shape.name());
     let mut drawing = svg("svg")
         .at("class", "drawing healed-picture")
         .at("viewBox", format!("{left:.1} {top:.1} {wide:.1} {tall:.1}"))
         .at("preserveAspectRatio", "xMidYMid meet")
         .at("role", "img")
-        .label("The healed brows, with the agreed outline, what healed and what is missing")
+        .label(format!(
+            "The healed brows, with the {whose} outline, what healed and what is missing"
+        ))
         .put(
             svg("image")
                 .at("href", shown.url.clone())
@@ -100,7 +103,7 @@ fn picture(shown: &Shown) -> View {
         drawing = drawing.put(number(laid, side, &checked.area.words(), wide));
     }
     let legend = div("healed-legend")
-        .put(key("brow", "agreed"))
+        .put(key("brow", whose))
         .put(key("healed", "healed"))
         .put(key("missing", "to fill again"));
     View::from(vec![drawing.into(), legend.into()])

@@ -4,8 +4,8 @@ use std::rc::Rc;
 
 use ophryon_frames::Side;
 use ophryon_record::{
-    CheckedSide, Edit, HealedCheck, HealedOutcome, MeasuredShare, SkinType, Visit, VisitChange,
-    VisitEdit, VisitKind,
+    CheckedSide, Edit, HealedCheck, HealedOutcome, MeasuredShare, NEXT_VISIT_WEEKS, SkinType,
+    Visit, VisitChange, VisitEdit, VisitKind,
 };
 use ophryon_stencil::{SheetOptions, print_page};
 use sycamore::web::View;
@@ -18,7 +18,7 @@ use crate::markup::{El, button, div, el, glance, p, value_of};
 use crate::parts;
 use crate::parts::line::{Stands, line};
 use crate::studio::Studio;
-use crate::visits::open_visit;
+use crate::visits::{open_visit, to_next_visit};
 use crate::words;
 
 /// The whole of it.
@@ -30,6 +30,7 @@ pub fn outcome(studio: Studio, outcome: &Rc<HealedOutcome>) -> View {
         pigment(studio),
         skin(studio),
         keep(studio, outcome),
+        next_visit(studio),
         touch_up(studio, outcome),
     ]
 }
@@ -108,24 +109,22 @@ fn skin(studio: Studio) -> El {
         button("button", format!("skin-{}", skin.numeral()))
             .pressed(move || hand.skin_type.get() == Some(skin))
             .label(format!("Skin type {}: {}", skin.numeral(), skin.words()))
-            .words(skin.numeral())
+            .put(el("strong").words(skin.numeral()))
+            .put(el("span").words(skin.words()))
             .click(move || {
                 let was = hand.skin_type.get_untracked() == Some(skin);
                 hand.skin_type.set((!was).then_some(skin));
             })
     });
-    let said = move || match hand.skin_type.get() {
-        None => "How her skin answers to sun, by her own account; can be left out.".to_owned(),
-        Some(skin) => format!("Type {}: {}.", skin.numeral(), skin.words()),
-    };
     div("field")
+        .put(el("span").words("How her skin answers to sun"))
         .put(
-            div("sides skin-types")
+            div("skin-types")
                 .at("role", "group")
                 .label("How her skin answers to sun")
                 .all(choices),
         )
-        .put(el("p").class("quiet").says(said))
+        .put(p("By her own account; can be left out.").class("quiet"))
 }
 
 /// The visit it belongs to, and what that holds.
@@ -194,6 +193,31 @@ fn take(studio: Studio, check: HealedCheck) {
     studio.apply_all(&edits, "keep what healed");
 }
 
+/// When the client comes next, and where that is settled.
+fn next_visit(studio: Studio) -> View {
+    let said = move || {
+        let record = studio.record()?;
+        let visit = record.visits.get(open_visit(studio)?)?;
+        Some(match (visit.next, visit.proposed_next()) {
+            (Some(next), _) => words::sentence(&next.words()),
+            (None, proposed) => {
+                let (least, most) = NEXT_VISIT_WEEKS;
+                let days = proposed.map_or_else(String::new, |next| format!(": {}", next.words()));
+                format!("Common is {least} to {most} weeks after{days}.")
+            }
+        })
+    };
+    crate::markup::shows(said, move |said| match said {
+        None => View::new(),
+        Some(said) => parts![
+            p(said).class("quiet").id("healed-next"),
+            button("button wide", "to-next-visit")
+                .words("Go to the next visit")
+                .click(move || to_next_visit(studio)),
+        ],
+    })
+}
+
 fn touch_up(studio: Studio, outcome: &Rc<HealedOutcome>) -> View {
     if !outcome.any_missing() {
         return p(
@@ -203,6 +227,7 @@ fn touch_up(studio: Studio, outcome: &Rc<HealedOutcome>) -> View {
         .into();
     }
     let outcome = outcome.clone();
+    let whose = outcome.laid.shape.name();
     parts![
         button("button wide", "print-touch-up")
             .words("Print the touch-up")
@@ -211,7 +236,7 @@ fn touch_up(studio: Studio, outcome: &Rc<HealedOutcome>) -> View {
                 let printed = sheet(studio, &outcome).and_then(|page| print::page(&page));
                 studio.tell(printed);
             }),
-        p("At true size: what is missing in full lines, the agreed outline dashed. Lay it by midline and level line, and look at the skin first: the photo may be off by what stands above.")
+        p(format!("At true size: what is missing in full lines, the {whose} outline dashed. Lay it by midline and level line, and look at the skin first: the photo may be off by what stands above."))
             .class("quiet"),
     ]
 }

@@ -3,7 +3,7 @@
 
 use ophryon_brow::{HealError, Shrink, ShrinkBy};
 use ophryon_frames::Side;
-use ophryon_record::{Drawn, Edit, HealedSide, Record};
+use ophryon_record::{Drawn, Edit, HealedSide, Lesson, Record, SkinType};
 use sycamore::reactive::{Signal, create_effect};
 use sycamore::web::View;
 
@@ -249,10 +249,12 @@ fn own(studio: Studio) -> El {
     let checks = learned::checks(studio);
     let offer = move || {
         let (record, checks) = (studio.record()?, checks.get_clone()?);
-        let pigment = latest_pigment(&record);
-        let figure = learned::figure(&checks, record.shrink.by, pigment.as_deref());
-        let offered = figure.shrink().map(rounded);
-        Some((figure.words(), offered, offered == Some(record.shrink)))
+        let (pigment, skin) = (latest_pigment(&record), latest_skin(&record));
+        let lessons = learned::lessons(&checks, Lesson::Shrink(record.shrink.by));
+        let (of, figure) = lessons.for_client(pigment.as_deref(), skin);
+        let said = format!("{of}{}", figure.words_beside_usual());
+        let offered = figure.whole_shrink();
+        Some((said, offered, offered == Some(record.shrink)))
     };
     div("own-figure")
         .id("own-figure")
@@ -269,27 +271,22 @@ fn own(studio: Studio) -> El {
                 .into();
             };
             let words = p(format!("Your own: {}", words::sentence(&said)));
-            if is_taken {
-                return words.into();
-            }
+            // The other one is a tap away.
+            let (id, class, name, other) = if is_taken {
+                ("take-common-figure", "button wide", "the common", Shrink::default())
+            } else {
+                ("take-own-figure", "button main wide", "your own", shrink)
+            };
             View::from(vec![
                 words.into(),
-                button("button main wide", "take-own-figure")
-                    .words(format!("Use your own {}", percent(shrink.share)))
+                button(class, id)
+                    .words(format!("Use {name} {}", percent(other.share)))
                     .click(move || {
-                        studio.apply(&Edit::SetShrink(shrink));
+                        studio.apply(&Edit::SetShrink(other));
                     })
                     .into(),
             ])
         })
-}
-
-/// To whole percents: a median of some checks is no surer.
-fn rounded(shrink: Shrink) -> Shrink {
-    Shrink {
-        share: (PERCENT * shrink.share).round() / PERCENT,
-        ..shrink
-    }
 }
 
 /// What was worked in last, or is laid out for the next session.
@@ -297,6 +294,13 @@ fn latest_pigment(record: &Record) -> Option<String> {
     let log = record.visit_log();
     let mut used = log.iter().rev().filter_map(|(_, v)| v.pigments.first());
     used.next().map(|p| p.name.clone())
+}
+
+/// How her skin answers to sun, as she told last.
+fn latest_skin(record: &Record) -> Option<SkinType> {
+    let log = record.visit_log();
+    let mut checks = log.iter().rev().filter_map(|(_, v)| v.healed.as_deref());
+    checks.find_map(|check| check.skin_type)
 }
 
 /// What to draw so that the present shape is what stays.

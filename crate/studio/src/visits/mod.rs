@@ -32,6 +32,22 @@ pub use bench::open_visit;
 use bench::{Bench, OnBench, bench};
 pub use timing::forget as forget_timer;
 
+/// From the healed brows to where the next visit is settled.
+pub fn to_next_visit(studio: Studio) {
+    bench(studio).on.set(OnBench::Work);
+    // Once it is there.
+    page::next_frame(|| {
+        let section = page::document().and_then(|d| d.get_element_by_id(next::SECTION));
+        let Some(section) = section else { return };
+        // What can't be opened is scrolled to all the same.
+        let _ = section.set_attribute("open", "");
+        section.scroll_into_view();
+        if let Ok(Some(summary)) = section.query_selector("summary") {
+            page::focus(summary);
+        }
+    });
+}
+
 /// The visit in work, the healed brows, or the sheet.
 pub fn table(studio: Studio) -> View {
     let bench = bench(studio);

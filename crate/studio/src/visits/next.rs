@@ -10,6 +10,9 @@ use crate::shape;
 use crate::studio::Studio;
 use crate::words;
 
+/// Its id.
+pub const SECTION: &str = "next-visit";
+
 /// The section.
 pub fn section(studio: Studio, bench: Bench) -> El {
     let next = move || bench.of_visit(studio, |visit| visit.next).flatten();
@@ -28,7 +31,7 @@ pub fn section(studio: Studio, bench: Bench) -> El {
             }
         },
     );
-    shape::section("next-visit", "Next visit", in_short, inside)
+    shape::section(SECTION, "Next visit", in_short, inside)
 }
 
 fn set(studio: Studio, bench: Bench, next: Option<NextVisit>) {
