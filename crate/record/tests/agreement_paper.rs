@@ -6,6 +6,7 @@ use std::fs;
 use std::path::Path;
 
 use ophryon_agreement::{Answer, Kind, Said, Signature, StatementText, Touch, text_for};
+use ophryon_frames::Side;
 use ophryon_record::{AgreementPaperError, ConsentEdit, Edit, FacePictures, Record, apply};
 use ophryon_stencil::{Jpeg, Mark, Paper, Sheet};
 
@@ -186,4 +187,87 @@ fn what_is_not_there_or_can_not_be_relied_on_is_not_put_on_paper() {
     one.sealed = one.sealed.replace("keloids", "keloid");
     let why = record.agreement_papers(0, Paper::A4, None).unwrap_err();
     assert!(matches!(why, AgreementPaperError::Broken(_)), "{why}");
+}
+
+/// The client of a file asked in a language, every sentence agreed to, each
+/// caution answered in another way.
+fn asked_in(language: &str, name: &str) -> Record {
+    let answers = [
+        Answer::NotMe,
+        Answer::DoctorFirst,
+        Answer::NotSure,
+        Answer::Unanswered,
+    ];
+    let asked = text_for(language).unwrap().asked();
+    let made = |record: &Record, edit| apply(record, &Edit::Consent(edit)).unwrap();
+    let mut record = made(&agreed(name), ConsentEdit::Ask(Box::new(asked.clone())));
+    for statement in asked.statements {
+        let (statement, said) = (statement.id, Said::Yes);
+        record = made(&record, ConsentEdit::Say { statement, said });
+    }
+    for (caution, answer) in asked.cautions.into_iter().zip(answers.iter().cycle()) {
+        let (caution, answer) = (caution.id, *answer);
+        record = made(&record, ConsentEdit::AnswerCaution { caution, answer });
+    }
+    let name = "Ana Ejemplo (inventada)".to_owned();
+    let at = "2026-03-14T15:09:26+01:00".parse().unwrap();
+    let yes = record.agree(Signature::Typed { name }, at).unwrap();
+    made(&record, yes)
+}
+
+/// Pages of the last agreement.
+fn last(record: &Record, paper: Paper) -> Vec<Sheet> {
+    let index = record.consent.agreements.len() - 1;
+    let pages = record.agreement_papers(index, paper, Some(&face()));
+    pages.unwrap()
+}
+
+#[test]
+fn a_paper_in_spanish_takes_two_pages_and_writes_millimetres_with_a_comma() {
+    for name in ["demo-even", "demo-set", "demo-movement"] {
+        let record = asked_in("es", name);
+        let mm = record.drawn().unwrap().stage_numbers(Side::Right).length_mm;
+        let comma = format!("{mm:.1}").replace('.', ",");
+        for paper in Paper::ALL {
+            let pages = last(&record, paper);
+            assert!(pages.len() <= 2, "{name} takes {} pages", pages.len());
+            within_margins(&pages);
+            let said = words(&pages);
+            assert!(said.contains(&comma), "no {comma} in {said}");
+            assert!(!said.contains(&format!("{mm:.1}")), "{said}");
+            assert!(!said.contains('…'), "something is cut: {said}");
+        }
+    }
+}
+
+#[test]
+fn she_signs_below_what_she_says_yes_to_and_the_fine_print_is_last() {
+    for language in ["en", "es"] {
+        let record = asked_in(language, "demo-even");
+        let asked = record.consent.agreements.last().unwrap().read().unwrap();
+        let pages = last(&record, Paper::A4);
+        let end: String = pages.last().unwrap().words().collect::<Vec<_>>().join(" ");
+        let place = |of: &str| end.find(of).unwrap_or_else(|| panic!("no “{of}” in {end}"));
+        let mut before = 0;
+        for statement in &asked.asked.statements {
+            let here = place(&statement.words);
+            assert!(before <= here, "{}", statement.words);
+            before = here;
+        }
+        let (name, fine) = (place("Ana Ejemplo"), place("SHA-256"));
+        assert!(before < name && name < fine, "{end}");
+    }
+}
+
+#[test]
+fn sentences_and_heads_can_be_read_without_glasses() {
+    // Letters are in mm; the fine print and the foot are the smallest.
+    let points = |mm: f64| mm * 72.0 / 25.4;
+    for page in last(&asked_in("es", "demo-even"), Paper::Letter) {
+        for item in page.groups().iter().flat_map(|g| &g.items) {
+            if let Mark::Words { size_mm, words, .. } = &item.mark {
+                assert!(points(*size_mm) >= 8.0, "{words}");
+            }
+        }
+    }
 }

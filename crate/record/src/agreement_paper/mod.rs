@@ -184,7 +184,7 @@ fn numbers(drawing: &AgreedDrawing, words: &Words) -> Numbers {
     ];
     let row = |key: &str, read: fn(&StageNumbers) -> Option<f64>| {
         let cells = all.iter().map(|n| match n.as_ref().and_then(read) {
-            Some(mm) => format!("{mm:.1}"),
+            Some(mm) => format!("{mm:.1}").replace('.', &words.say("decimal")),
             None => "–".to_owned(),
         });
         (words.say(key), cells.collect())
@@ -228,7 +228,7 @@ fn sections(asked: &Asked, words: &Words) -> Vec<Section> {
         Paragraph {
             answer: words.say(key),
             tone,
-            words: c.words.clone(),
+            words: c.words_and_advice(),
         }
     });
     let is_marked = asked.for_a_doctor().next().is_some();
@@ -237,11 +237,7 @@ fn sections(asked: &Asked, words: &Words) -> Vec<Section> {
     } else {
         asked.advice.clone()
     };
-    let mut all = vec![Section {
-        title: words.say("statements"),
-        lead: None,
-        paragraphs: statements.collect(),
-    }];
+    let mut all = vec![];
     if !asked.cautions.is_empty() {
         all.push(Section {
             title: words.say("cautions"),
@@ -249,12 +245,18 @@ fn sections(asked: &Asked, words: &Words) -> Vec<Section> {
             paragraphs: cautions.collect(),
         });
     }
+    // What she says yes to comes last: she signs below it.
+    all.push(Section {
+        title: words.say("statements"),
+        lead: None,
+        paragraphs: statements.collect(),
+    });
     all
 }
 
 fn signed(one: &Agreement, sealed: &Sealed, words: &Words) -> Signed {
-    /// Digits of the seal to a line.
-    const DIGITS: usize = 32;
+    /// Digits of the seal to a group.
+    const DIGITS: usize = 8;
     let (strokes, typed, how) = match &sealed.signature {
         Signature::Drawn { strokes } => {
             let plain = |s: &Vec<Touch>| s.iter().map(|t| (t.0, t.1)).collect();
@@ -274,18 +276,15 @@ fn signed(one: &Agreement, sealed: &Sealed, words: &Words) -> Signed {
         TextBy::Artist => "by-artist",
     });
     let version = sealed.asked.text.version.to_string();
-    lines.push(words.say_with("text", &[("version", &version), ("by", &by)]));
-    lines.push(words.say("sealed"));
+    let text = words.say_with("text", &[("version", &version), ("by", &by)]);
     let digits: Vec<char> = one.seal.to_string().chars().collect();
-    let seal = digits.chunks(DIGITS).map(|part| {
-        let groups = part.chunks(8).map(|group| group.iter().collect::<String>());
-        groups.collect::<Vec<_>>().join(" ")
-    });
+    let groups = digits.chunks(DIGITS).map(String::from_iter);
+    let seal = groups.collect::<Vec<_>>().join(" ");
     Signed {
         title: words.say("signature"),
         strokes,
         typed,
         lines,
-        seal: seal.collect(),
+        fine: vec![format!("{text} {}", words.say("sealed")), seal],
     }
 }

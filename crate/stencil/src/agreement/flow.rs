@@ -4,29 +4,36 @@ use ophryon_frames::{Page, Point};
 
 use super::{AgreementPage, Paragraph, Section, Tone, file_title, pictured};
 use crate::heading::RULE;
-use crate::lettering::{clean, fit};
+use crate::lettering::clean;
 use crate::page::MARGIN_MM;
-use crate::sheet::{Align, Group, Letters, Mark, Stroke};
+use crate::sheet::{Group, Letters, Mark, Stroke};
 use crate::{Paper, Sheet};
 
-/// Room at the lower edge for the foot, mm.
-const FOOT_MM: f64 = 7.0;
+/// Room at the lower edge for the foot, of two lines where a name is long, mm.
+const FOOT_MM: f64 = 9.0;
 
-/// Letters of sentences, and from one line to the next, mm.
-const SIZE_MM: f64 = 3.0;
-const LINE_MM: f64 = 4.1;
+/// Letters of sentences, 10.5 points, and from one line to the next, mm.
+pub(super) const SIZE_MM: f64 = 3.7;
+pub(super) const LINE_MM: f64 = 4.9;
 
-/// Where a sentence begins, after its answer, mm.
-const ANSWER_MM: f64 = 27.0;
+/// Letters of heads, 10 points, mm.
+pub(super) const HEAD_MM: f64 = 3.53;
+
+/// Where a sentence begins, after its answer: as the answers need it, mm.
+const ANSWER_MM: (f64, f64) = (15.0, 40.0);
 
 /// The field of a signature, mm.
-const SIGNATURE_MM: (f64, f64) = (76.0, 27.4);
+const SIGNATURE_MM: (f64, f64) = (100.0, 36.0);
 
-/// A signature with its title, mm.
-const SIGNED_MM: f64 = 6.5 + SIGNATURE_MM.1 + 2.0;
+/// Letters of the fine print, and from one line to the next, mm.
+const FINE_MM: (f64, f64) = (3.0, 4.0);
 
-/// A row of the table, mm.
-const ROW_MM: f64 = 4.4;
+/// A title, and from one of its lines to the next.
+const TITLE: Letters = Letters::plain(4.4).bold();
+const TITLE_LINE_MM: f64 = 5.6;
+
+/// Kept about an answer, mm.
+const ANSWER_EDGE_MM: f64 = 4.5;
 
 /// Round an answer that is to be looked at.
 const MARK: Stroke = Stroke {
@@ -34,14 +41,14 @@ const MARK: Stroke = Stroke {
     dashes: &[],
 };
 
-struct Flow<'a> {
-    page: &'a AgreementPage,
+pub(super) struct Flow<'a> {
+    pub(super) page: &'a AgreementPage,
     paper: Paper,
     done: Vec<[Group; 2]>,
-    words: Group,
-    ruling: Group,
+    pub(super) words: Group,
+    pub(super) ruling: Group,
     /// Where the next thing begins, mm from the upper edge.
-    y: f64,
+    pub(super) y: f64,
 }
 
 pub(super) fn lay_out(page: &AgreementPage) -> Vec<Sheet> {
@@ -60,7 +67,8 @@ pub(super) fn lay_out(page: &AgreementPage) -> Vec<Sheet> {
     for (n, section) in page.sections.iter().enumerate() {
         // A signature stands on one page with something that it is under.
         let is_last = n + 1 == page.sections.len();
-        let high = flow.section_mm(section) + if is_last { SIGNED_MM } else { 0.0 };
+        let under = if is_last { flow.signed_mm() } else { 0.0 };
+        let high = flow.section_mm(section) + under;
         if is_last && flow.y + high > flow.end() && high < flow.end() - MARGIN_MM {
             flow.turn();
         }
@@ -71,24 +79,24 @@ pub(super) fn lay_out(page: &AgreementPage) -> Vec<Sheet> {
 }
 
 impl Flow<'_> {
-    fn left(&self) -> f64 {
+    pub(super) fn left(&self) -> f64 {
         MARGIN_MM
     }
 
-    fn right(&self) -> f64 {
+    pub(super) fn right(&self) -> f64 {
         self.paper.width_mm() - MARGIN_MM
     }
 
-    fn width(&self) -> f64 {
+    pub(super) fn width(&self) -> f64 {
         self.right() - self.left()
     }
 
-    fn end(&self) -> f64 {
+    pub(super) fn end(&self) -> f64 {
         self.paper.height_mm() - MARGIN_MM - FOOT_MM
     }
 
     /// A new page where so much doesn't fit on this one any more.
-    fn need(&mut self, mm: f64) {
+    pub(super) fn need(&mut self, mm: f64) {
         if self.y + mm > self.end() {
             self.turn();
         }
@@ -101,60 +109,8 @@ impl Flow<'_> {
         self.y = MARGIN_MM;
     }
 
-    fn write(&mut self, x: f64, y: f64, letters: Letters, words: impl Into<String>) {
+    pub(super) fn write(&mut self, x: f64, y: f64, letters: Letters, words: impl Into<String>) {
         self.words.write(Point::new(x, y), letters, words);
-    }
-
-    fn head(&mut self) {
-        let page = self.page;
-        let title = Letters::plain(6.0).bold();
-        for line in title.lines(&page.title, self.width()) {
-            self.y += 6.6;
-            self.write(self.left(), self.y - 1.0, title, line);
-        }
-        if let Some(remark) = &page.remark {
-            let letters = Letters::plain(4.0).bold();
-            let lines = letters.lines(remark, self.width() - 6.0);
-            let high = lines.len() as f64 * 5.6 + 3.0;
-            self.y += 2.0;
-            self.ruling.draw(Mark::Frame {
-                corners: [
-                    Point::new(self.left(), self.y),
-                    Point::new(self.right(), self.y + high),
-                ],
-                stroke: Stroke {
-                    width_mm: 0.6,
-                    dashes: &[],
-                },
-            });
-            for (n, line) in lines.into_iter().enumerate() {
-                let base = self.y + 5.4 + n as f64 * 5.6;
-                self.write(self.left() + 3.0, base, letters, line);
-            }
-            self.y += high;
-        }
-        self.y += 2.5;
-        let count = page.fields.len().max(1) as f64;
-        let each = self.width() / count;
-        let (top, base) = (self.y, self.y + 9.0);
-        for (n, field) in page.fields.iter().enumerate() {
-            let x = self.left() + n as f64 * each;
-            let name = Letters::plain(2.5).quiet();
-            self.write(x, top + 3.6, name, name.fit(&field.name, each - 2.0));
-            // Set smaller before it is cut.
-            let sizes = [3.6, 3.0, 2.5, 2.0];
-            let fits =
-                |size: &f64| Letters::plain(*size).width_mm(&clean(&field.value)) <= each - 2.0;
-            let value = Letters::plain(sizes.into_iter().find(fits).unwrap_or(2.0));
-            self.write(x, base, value, value.fit(&field.value, each - 2.0));
-        }
-        let rules =
-            [top, base + 2.2].map(|y| [Point::new(self.left(), y), Point::new(self.right(), y)]);
-        self.ruling.draw(Mark::Lines {
-            lines: rules.to_vec(),
-            stroke: RULE,
-        });
-        self.y = base + 6.0;
     }
 
     fn pictures(&mut self) {
@@ -173,70 +129,19 @@ impl Flow<'_> {
         self.y += 1.5;
     }
 
-    fn numbers(&mut self) {
-        let numbers = &self.page.numbers;
-        if numbers.rows.is_empty() {
-            return;
-        }
-        self.title(&numbers.title, 3.0 * ROW_MM);
-        let column = 30.0_f64.min(self.width() / (numbers.heads.len() as f64 + 2.0));
-        let ends = |n: usize, of: usize| self.right() - (of - 1 - n) as f64 * column;
-        let of = numbers.heads.len();
-        let at: Vec<f64> = (0..of).map(|n| ends(n, of)).collect();
-        let head = Letters::plain(2.6).quiet().aligned(Align::End);
-        let note = Letters::plain(2.6).quiet();
-        let room = self.width() - of as f64 * column;
-        let words = note.fit(&numbers.note, room);
-        self.write(self.left(), self.y + 2.6, note, words);
-        for (words, x) in numbers.heads.iter().zip(&at) {
-            self.write(*x, self.y + 2.6, head, head.fit(words, column - 1.5));
-        }
-        self.y += 4.2;
-        for (name, values) in &numbers.rows {
-            self.need(ROW_MM);
-            let base = self.y + 3.3;
-            let plain = Letters::plain(SIZE_MM);
-            let room = self.width() - of as f64 * column;
-            self.write(self.left(), base, plain, plain.fit(name, room));
-            for (value, x) in values.iter().zip(&at) {
-                self.write(
-                    *x,
-                    base,
-                    plain.aligned(Align::End),
-                    fit(value, SIZE_MM, column),
-                );
-            }
-            self.y += ROW_MM;
-            self.ruling.draw(Mark::Lines {
-                lines: vec![[
-                    Point::new(self.left(), self.y),
-                    Point::new(self.right(), self.y),
-                ]],
-                stroke: Stroke {
-                    width_mm: 0.1,
-                    dashes: &[],
-                },
-            });
-        }
-        self.y += 3.5;
-    }
-
     /// A title, with room for the beginning of what follows it.
-    fn title(&mut self, words: &str, then_mm: f64) {
-        self.need(6.5 + then_mm);
-        let letters = Letters::plain(3.7).bold();
-        self.y += 4.6;
-        self.write(
-            self.left(),
-            self.y,
-            letters,
-            letters.fit(words, self.width()),
-        );
+    pub(super) fn title(&mut self, words: &str, then_mm: f64) {
+        let lines = TITLE.lines(words, self.width());
+        self.need(lines.len() as f64 * TITLE_LINE_MM + 1.9 + then_mm);
+        for line in lines {
+            self.y += TITLE_LINE_MM;
+            self.write(self.left(), self.y, TITLE, line);
+        }
         self.y += 1.9;
     }
 
     /// Sentences from `x` on.
-    fn lines(&mut self, words: &str, x: f64, room_mm: f64) {
+    pub(super) fn lines(&mut self, words: &str, x: f64, room_mm: f64) {
         let letters = Letters::plain(SIZE_MM);
         for line in letters.lines(words, room_mm) {
             self.need(LINE_MM);
@@ -251,8 +156,9 @@ impl Flow<'_> {
             self.lines(lead, self.left(), self.width());
             self.y += 1.2;
         }
+        let answer_mm = answer_mm(section);
         for paragraph in &section.paragraphs {
-            self.paragraph(paragraph);
+            self.paragraph(paragraph, answer_mm);
         }
         self.y += 2.0;
     }
@@ -263,21 +169,35 @@ impl Flow<'_> {
         let count = |words: &str, room: f64| letters.lines(words, room).len() as f64;
         let lead = section.lead.as_ref();
         let lead = lead.map_or(0.0, |l| count(l, self.width()) * LINE_MM + 1.2);
-        let room = self.width() - ANSWER_MM;
+        let room = self.width() - answer_mm(section);
         let each = section.paragraphs.iter();
         let each = each.map(|p| count(&p.words, room) * LINE_MM + 1.2);
-        6.5 + lead + each.sum::<f64>() + 2.0
+        self.title_mm(&section.title) + lead + each.sum::<f64>() + 2.0
     }
 
-    fn paragraph(&mut self, paragraph: &Paragraph) {
+    fn title_mm(&self, words: &str) -> f64 {
+        TITLE.lines(words, self.width()).len() as f64 * TITLE_LINE_MM + 1.9
+    }
+
+    /// How high the signature is with all that stands under it.
+    fn signed_mm(&self) -> f64 {
+        let signed = &self.page.signed;
+        let fine = Letters::plain(FINE_MM.0);
+        let lines = signed.fine.iter();
+        let lines = lines.map(|line| fine.lines(line, self.width()).len());
+        let fine_mm = lines.sum::<usize>() as f64 * FINE_MM.1;
+        self.title_mm(&signed.title) + SIGNATURE_MM.1 + 2.0 + fine_mm + 2.0
+    }
+
+    fn paragraph(&mut self, paragraph: &Paragraph, answer_mm: f64) {
         let letters = Letters::plain(SIZE_MM);
-        let room = self.width() - ANSWER_MM;
+        let room = self.width() - answer_mm;
         let count = letters.lines(&paragraph.words, room).len();
         // A sentence stays with its answer, unless it is longer than a page.
         self.need((count as f64 * LINE_MM + 1.0).min(120.0));
         let top = self.y;
-        let room_mm = ANSWER_MM - 4.5;
-        let sizes = [2.8, 2.5, 2.2].map(|size| Letters::plain(size).bold());
+        let room_mm = answer_mm - ANSWER_EDGE_MM;
+        let sizes = [HEAD_MM, 3.2, 2.9].map(|size| Letters::plain(size).bold());
         let fits = |set: &Letters| set.width_mm(&clean(&paragraph.answer)) <= room_mm;
         let bold = sizes.into_iter().find(fits).unwrap_or(sizes[2]);
         let answer = bold.fit(&paragraph.answer, room_mm);
@@ -286,12 +206,12 @@ impl Flow<'_> {
             self.ruling.draw(Mark::Frame {
                 corners: [
                     Point::new(self.left(), top - 0.2),
-                    Point::new(self.left() + ANSWER_MM - 2.0, top + LINE_MM + 0.4),
+                    Point::new(self.left() + answer_mm - 2.0, top + LINE_MM + 0.4),
                 ],
                 stroke: MARK,
             });
         }
-        self.lines(&paragraph.words, self.left() + ANSWER_MM, room);
+        self.lines(&paragraph.words, self.left() + answer_mm, room);
         self.y += 1.2;
     }
 
@@ -308,31 +228,41 @@ impl Flow<'_> {
         // As high as the field on a screen: a third and a little of its width.
         pictured::signature(&signed.strokes, [near, far], &mut self.words);
         if let Some(name) = &signed.typed {
-            let room = wide - 6.0;
-            let fits = |size: &f64| Letters::plain(*size).width_mm(&clean(name)) <= room;
-            let size = [6.0, 5.0, 4.0, 3.0].into_iter().find(fits);
-            let letters = Letters::plain(size.unwrap_or(2.4));
-            let base = near.y + high / 2.0 + 2.0;
-            self.write(near.x + 3.0, base, letters, letters.fit(name, room));
+            // Set smaller, and in lines, before it is cut.
+            let set = |size: f64| (size, Letters::plain(size).lines(name, wide - 6.0));
+            let fits = |(size, lines): &(f64, Vec<String>)| {
+                lines.len() as f64 * 1.3 * size <= high - 6.0 && (*size < 5.0 || lines.len() == 1)
+            };
+            let sizes = [7.0, 6.0, 5.0, 4.0, 3.4, 2.8].map(set);
+            let [.., smallest] = &sizes;
+            let (size, lines) = sizes.iter().find(|s| fits(s)).unwrap_or(smallest);
+            let middle = near.y + high / 2.0 + 0.35 * size;
+            let first = middle - (lines.len().saturating_sub(1)) as f64 * 0.65 * size;
+            for (n, line) in lines.iter().enumerate() {
+                let base = first + n as f64 * 1.3 * size;
+                self.write(near.x + 3.0, base, Letters::plain(*size), line.clone());
+            }
         }
         let (x, room) = (far.x + 5.0, self.right() - far.x - 5.0);
         let top = self.y;
         for line in &signed.lines {
             self.lines(line, x, room);
         }
-        let digits = Letters::plain(2.9);
-        for line in &signed.seal {
-            self.need(LINE_MM);
-            self.y += LINE_MM;
-            self.write(x, self.y - 1.0, digits, digits.fit(line, room));
-        }
         self.y = self.y.max(top + high) + 2.0;
+        let fine = Letters::plain(FINE_MM.0);
+        for said in &signed.fine {
+            for line in fine.lines(said, self.width()) {
+                self.need(FINE_MM.1);
+                self.y += FINE_MM.1;
+                self.write(self.left(), self.y - 1.0, fine, line);
+            }
+        }
     }
 
     fn sheets(mut self) -> Vec<Sheet> {
         self.turn();
         let count = self.done.len();
-        let foot = Letters::plain(2.6).quiet();
+        let foot = Letters::plain(2.9);
         let base = self.paper.height_mm() - MARGIN_MM;
         let (left, room) = (self.left(), self.width());
         let pages = self.done.into_iter().enumerate();
@@ -340,7 +270,11 @@ impl Flow<'_> {
             .map(|(n, [ruling, mut words])| {
                 let said = self.page.foot.replace("{page}", &(n + 1).to_string());
                 let said = said.replace("{pages}", &count.to_string());
-                words.write(Point::new(left, base), foot, foot.fit(&said, room));
+                let lines = foot.lines(&said, room);
+                for (n, line) in lines.iter().rev().take(2).enumerate() {
+                    let y = base - n as f64 * 3.8;
+                    words.write(Point::new(left, y), foot, line.clone());
+                }
                 let title = file_title(self.page);
                 let mut sheet =
                     Sheet::of_words("agreement", title, self.paper, vec![ruling, words]);
@@ -349,4 +283,12 @@ impl Flow<'_> {
             })
             .collect()
     }
+}
+
+/// As wide as the widest answer of a section.
+fn answer_mm(section: &Section) -> f64 {
+    let bold = Letters::plain(HEAD_MM).bold();
+    let wide = section.paragraphs.iter();
+    let wide = wide.map(|p| bold.width_mm(&clean(&p.answer)));
+    (wide.fold(0.0, f64::max) + ANSWER_EDGE_MM).clamp(ANSWER_MM.0, ANSWER_MM.1)
 }

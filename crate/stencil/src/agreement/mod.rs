@@ -4,6 +4,7 @@
 //! All words are handed in, in her language; nothing here knows which they are.
 
 mod flow;
+mod head;
 mod pictured;
 
 use ophryon_brow::Outline;
@@ -129,10 +130,10 @@ pub struct Signed {
     pub strokes: Vec<Vec<(u16, u16)>>,
     /// Her name as she typed it.
     pub typed: Option<String>,
-    /// Said beside it: when, how, the seal.
+    /// Said beside it: when and how.
     pub lines: Vec<String>,
-    /// The whole seal, in groups.
-    pub seal: Vec<String>,
+    /// Said in small letters below it, last of all: the text, the seal.
+    pub fine: Vec<String>,
 }
 
 /// Lays it out: two pages for the usual, more where texts are long.

@@ -4,8 +4,10 @@
 use ophryon_brow::Outline;
 use ophryon_frames::{Page, Point, Skin};
 
+use super::flow::HEAD_MM;
 use super::{DrawnPair, Pictured, Shows};
 use crate::heading::RULE;
+use crate::lettering::clean;
 use crate::sheet::{Group, Letters, Mark, Stroke};
 
 /// Between two pictures, mm.
@@ -21,7 +23,7 @@ const PAIR_MM: f64 = 30.0;
 const ABOUT_MM: f64 = 4.0;
 
 /// Words below a picture, mm.
-const WORDS_MM: f64 = 5.5;
+const WORDS_MM: f64 = 6.0;
 
 /// The outline that counts.
 const LINE: Stroke = Stroke {
@@ -88,9 +90,12 @@ pub(super) fn row(all: &[Pictured], corner: Point<Page>, width_mm: f64, into: &m
                 pair(brows, [Point::new(left, corner.y), far], into);
             }
         }
-        let letters = Letters::plain(2.9);
+        // Set smaller before it is cut.
+        let sizes = [HEAD_MM, 3.2, 2.9].map(Letters::plain);
+        let fits = |set: &Letters| set.width_mm(&clean(&one.words)) <= each;
+        let letters = sizes.into_iter().find(fits).unwrap_or(sizes[2]);
         let words = letters.fit(&one.words, each);
-        into.write(Point::new(left, corner.y + high + 3.9), letters, words);
+        into.write(Point::new(left, corner.y + high + 4.3), letters, words);
     }
 }
 
