@@ -44,7 +44,7 @@ fn invitations_and_answers_fit_a_link() {
     }
     // An artist's own words travel along.
     let mut own = text_for("en").unwrap();
-    own.version = 2;
+    own.version += 1;
     own.ranges[0].to = 60;
     let record = made(&asked(0), ConsentEdit::Ask(Box::new(own.asked())));
     let (_, packet) = record.invite(nonce(lot), at(lot)).unwrap();

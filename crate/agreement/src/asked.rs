@@ -93,11 +93,31 @@ impl Said {
 pub struct Caution {
     /// Stable name: "pregnancy", "keloids".
     pub id: String,
-    /// What she reads.
+    /// What she reads: a question.
     pub words: String,
+    /// What is said to a yes and to a doubt. Empty where the words say it
+    /// themselves, as texts did at first.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub advice: String,
     /// What she answered.
     #[serde(default, skip_serializing_if = "Answer::is_unanswered")]
     pub answer: Answer,
+}
+
+impl Caution {
+    /// What is said to her answer: the advice to a yes and to a doubt.
+    pub fn advised(&self) -> Option<&str> {
+        let is_flagged = matches!(self.answer, Answer::DoctorFirst | Answer::NotSure);
+        (is_flagged && !self.advice.is_empty()).then_some(self.advice.as_str())
+    }
+
+    /// The words with what is said to her answer.
+    pub fn words_and_advice(&self) -> String {
+        match self.advised() {
+            Some(advice) => format!("{} {advice}", self.words),
+            None => self.words.clone(),
+        }
+    }
 }
 
 /// What she answered to a caution. None of them stops the agreement; all but
@@ -249,7 +269,11 @@ impl Asked {
         let words = || {
             let statements = self.statements.iter().map(|s| s.words.as_str());
             let cautions = self.cautions.iter().map(|c| c.words.as_str());
-            statements.chain(cautions).chain([self.advice.as_str()])
+            // A caution without advice of its own is fine.
+            let advice = self.cautions.iter().map(|c| c.advice.as_str());
+            let advice = advice.filter(|a| !a.is_empty());
+            let all = statements.chain(cautions).chain(advice);
+            all.chain([self.advice.as_str()])
         };
         let most = self.statements.len().max(self.cautions.len());
         if most > MOST_SENTENCES || self.statements.is_empty() {
@@ -311,7 +335,7 @@ mod tests {
         );
 
         let mut own = text_for("en").unwrap();
-        own.version = 2;
+        own.version += 1;
         let other = own.asked().answered_as(&before);
         assert!(other.statements.iter().all(|s| s.said == Said::Open));
         let keloids = other.cautions.iter().find(|c| c.id == "keloids").unwrap();

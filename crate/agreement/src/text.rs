@@ -60,8 +60,12 @@ pub struct StatementText {
 pub struct CautionText {
     /// Stable name.
     pub id: String,
-    /// The sentence.
+    /// The question.
     pub words: String,
+    /// What is said to a yes and to a doubt; without it, only the question is
+    /// there.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub advice: String,
 }
 
 /// What nobody knows to the day: always two ends, never one figure.
@@ -74,6 +78,10 @@ pub struct Range {
     pub from: u32,
     /// Its upper end.
     pub to: u32,
+    /// How this one reads, where not as the text's ranges do:
+    /// "entre un {from} y un {to}".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub between: Option<String>,
     /// Where both come from.
     pub source: String,
 }
@@ -182,8 +190,11 @@ impl Text {
         if self.version == 0 {
             return Err(problem("version", "versions count from 1; set it to 1"));
         }
-        if !(self.between.contains("{from}") && self.between.contains("{to}")) {
-            return Err(problem("between", "it must hold {from} and {to}"));
+        let own = self.ranges.iter().filter_map(|r| r.between.as_ref());
+        for between in own.chain([&self.between]) {
+            if !(between.contains("{from}") && between.contains("{to}")) {
+                return Err(problem("between", "it must hold {from} and {to}"));
+            }
         }
         for range in &self.ranges {
             if !is_id(&range.id) || !is_readable(&range.source) {
@@ -220,7 +231,9 @@ impl Text {
             return Err(problem(at, sentence));
         }
         let words = asked.statements.iter().map(|s| (&s.id, &s.words));
-        for (id, words) in words.chain(asked.cautions.iter().map(|c| (&c.id, &c.words))) {
+        let cautions = asked.cautions.iter();
+        let cautions = cautions.flat_map(|c| [(&c.id, &c.words), (&c.id, &c.advice)]);
+        for (id, words) in words.chain(cautions) {
             if words.contains(['{', '}']) {
                 return Err(problem(
                     id.as_str(),
@@ -277,6 +290,7 @@ impl Text {
                 .map(|c| Caution {
                     id: c.id.clone(),
                     words: self.fill(&c.words),
+                    advice: self.fill(&c.advice),
                     answer: crate::Answer::Unanswered,
                 })
                 .collect(),
@@ -286,8 +300,8 @@ impl Text {
     /// The words with their ranges put in.
     fn fill(&self, words: &str) -> String {
         self.ranges.iter().fold(words.to_owned(), |words, range| {
-            let both = self
-                .between
+            let between = range.between.as_ref().unwrap_or(&self.between);
+            let both = between
                 .replace("{from}", &range.from.to_string())
                 .replace("{to}", &range.to.to_string());
             words.replace(&format!("{{{}}}", range.id), &both)

@@ -137,7 +137,7 @@ fn in_words(record: &Record) -> String {
     for caution in state.for_a_doctor() {
         text.push_str(&format!(
             "Mind, flagged or not answered: {}\n",
-            caution.words
+            caution.words_and_advice()
         ));
     }
     for (n, (agreement, read)) in kept(record).enumerate() {
@@ -183,7 +183,7 @@ fn in_json(record: &Record) -> Value {
         "agreed": state.is_agreed(),
         "seal": state.seal(),
         "agreement": state.sentence(),
-        "for-a-doctor": state.for_a_doctor().iter().map(|c| &c.words).collect::<Vec<_>>(),
+        "for-a-doctor": state.for_a_doctor().iter().map(|c| c.words_and_advice()).collect::<Vec<_>>(),
         "agreements": agreements,
     })
 }

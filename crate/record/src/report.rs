@@ -294,7 +294,7 @@ impl Report {
                 agreed: agreed.is_agreed(),
                 seal: agreed.seal().copied(),
                 agreement: agreed.sentence(),
-                for_a_doctor: flagged.iter().map(|c| c.words.clone()).collect(),
+                for_a_doctor: flagged.iter().map(|c| c.words_and_advice()).collect(),
                 source: drawn.source,
             },
             photo: measured.levelled.photo.clone(),

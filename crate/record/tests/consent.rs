@@ -463,7 +463,9 @@ fn what_is_missing_is_told_and_cautions_never_stand_in_the_way() {
     assert_eq!(ids, ["keloids", "injections"]);
     let report = flagged.report().expect("it can be drawn");
     assert_eq!(report.head.for_a_doctor.len(), 2);
-    assert!(report.head.for_a_doctor[0].contains("speak to a doctor first"));
+    // A yes is sent to a doctor; what is left open is only told.
+    assert!(report.head.for_a_doctor[0].contains("Speak to a doctor first"));
+    assert!(!report.head.for_a_doctor[1].contains("doctor"));
 }
 
 #[test]

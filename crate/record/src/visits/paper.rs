@@ -92,11 +92,12 @@ impl Record {
         };
         let before = to.len();
         for caution in asked.for_a_doctor() {
+            let words = caution.words_and_advice();
             to.push(match caution.answer {
-                Answer::DoctorFirst => Block::Mind(format!("Flagged: {}", caution.words)),
-                Answer::NotSure => Block::Mind(format!("She isn’t sure: {}", caution.words)),
+                Answer::DoctorFirst => Block::Mind(format!("Flagged: {words}")),
+                Answer::NotSure => Block::Mind(format!("She isn’t sure: {words}")),
                 Answer::NotMe | Answer::Unanswered => {
-                    Block::Words(format!("Not answered: {}", caution.words))
+                    Block::Words(format!("Not answered: {words}"))
                 }
             });
         }

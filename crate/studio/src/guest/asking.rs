@@ -38,6 +38,21 @@ impl Signed {
     }
 }
 
+/// What stands in the page's own address, to stand a reload: her answer, the
+/// studio's ticket where there is one, and her language.
+pub fn to_fragment(packet: &str, ticket: &str, language: &str) -> String {
+    [packet, ticket, language].join(BETWEEN)
+}
+
+/// The same three; what is not there is empty.
+pub fn from_fragment(fragment: &str) -> [&str; 3] {
+    let mut parts = fragment.split(BETWEEN);
+    [(); 3].map(|()| parts.next().unwrap_or_default())
+}
+
+/// Stands in no packet, ticket or language.
+const BETWEEN: &str = "~";
+
 /// An invitation under her eyes.
 pub struct Invited {
     invitation: Rc<Invitation>,
@@ -121,5 +136,19 @@ impl Asking for Invited {
 
     fn name(&self) -> String {
         format!("guest {}", self.invitation.nonce)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn her_language_stands_a_reload_with_her_answer() {
+        for ticket in ["", "0f3a"] {
+            let kept = to_fragment("yes1.a-b_c.d", ticket, "es");
+            assert_eq!(from_fragment(&kept), ["yes1.a-b_c.d", ticket, "es"]);
+        }
+        assert_eq!(from_fragment("yes1.a.b"), ["yes1.a.b", "", ""]);
     }
 }

@@ -8,7 +8,7 @@ use wasm_bindgen_futures::{JsFuture, spawn_local};
 
 use super::come::text_area;
 use super::wire::{self, Said};
-use super::{Guest, called, heading, qr, told};
+use super::{Guest, asking, called, heading, qr, told};
 use crate::device::files;
 use crate::markup::{El, button, div, el, glance, p, shows};
 
@@ -28,12 +28,8 @@ pub fn page(guest: Guest) -> View {
     let words = guest.words;
     let say = move |key: &str| glance(|| words.say(key));
     let ticket = guest.ticket.get_clone_untracked();
-    let beside = if ticket.is_empty() {
-        String::new()
-    } else {
-        format!("~{ticket}")
-    };
-    called::put(&format!("{}{}{beside}", called::OWN[1], signed.packet));
+    let kept = asking::to_fragment(&signed.packet, &ticket, &glance(|| words.language()));
+    called::put(&format!("{}{kept}", called::OWN[1]));
     guest.told.set(None);
     let seal = signed.seal.short();
     let is_studio = !ticket.is_empty();

@@ -31,7 +31,7 @@ pub fn page(guest: Guest) -> View {
             .click(move || stage.set(of))
     });
     let lengths = [drawing.drawn.right.length_mm, drawing.drawn.left.length_mm];
-    let [right, left] = lengths.map(|mm| format!("{mm:.1}"));
+    let [right, left] = lengths.map(|mm| glance(|| words.tenths(mm)));
     let percent = format!("{:.0}", 100.0 * drawing.shrink.share);
     let numbers = glance(|| words.say_with("guest-lengths", &[("right", &right), ("left", &left)]));
     let healed = glance(|| words.say_with("guest-heals", &[("percent", &percent)]));

@@ -151,7 +151,8 @@ impl Guest {
             let ticket = ticket.to_owned();
             spawn_local(self.come_again(ticket));
         } else if let Some(signed) = fragment.strip_prefix(called::OWN[1]) {
-            let (packet, ticket) = signed.split_once('~').unwrap_or((signed, ""));
+            let [packet, ticket, language] = asking::from_fragment(signed);
+            self.words.speak(language);
             self.ticket.set(ticket.to_owned());
             self.signed.set(Signed::read(packet));
             if self.signed.with(Option::is_some) {

@@ -123,16 +123,17 @@ impl Client {
         let page = self.page;
         div("handed-two")
             .put(seen::face(self))
+            .put(seen::ways_to_look(self))
             .put(
                 div("handed-ask")
-                    .shows(
+                    .put(div("handed-asked").shows(
                         move || page.get(),
                         move |page| match page {
                             Page::Say => said::ask(self),
                             Page::Choose => choose::ask(self),
                             _ => seen::ask(self),
                         },
-                    )
+                    ))
                     .put(self.turning()),
             )
             .into()

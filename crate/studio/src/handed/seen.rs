@@ -36,6 +36,13 @@ pub fn face(client: Client) -> El {
     div("handed-face")
         .put(look::look_in_words(studio, said))
         .put(circles::layer(client))
+        .at("data-page", move || page.get().id())
+}
+
+/// Below her face, never on it: which way round, and how near.
+pub fn ways_to_look(client: Client) -> El {
+    let words = client.words;
+    div("handed-ways")
         .put(
             div("handed-facing")
                 .at("role", "group")
@@ -54,7 +61,6 @@ pub fn face(client: Client) -> El {
                     near(client, Near::Brows, "near-brows"),
                 ]),
         )
-        .at("data-page", move || page.get().id())
 }
 
 fn facing(client: Client, to: Facing, key: &'static str) -> El {

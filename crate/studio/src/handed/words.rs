@@ -10,6 +10,7 @@ use sycamore::reactive::{Signal, create_signal};
 
 use crate::device::{files, page};
 use crate::markup::glance;
+use crate::number::tenths;
 
 /// What every message is there in.
 const ENGLISH: &str = "en";
@@ -75,6 +76,12 @@ impl Words {
             .unwrap_or_else(|| key.to_owned())
     }
 
+    /// One decimal, with the sign that her language puts before it; follows
+    /// the language.
+    pub fn tenths(self, value: f64) -> String {
+        tenths(value).replace('.', &self.say("decimal"))
+    }
+
     /// A message with its places filled: `{name}` by the value of that name.
     pub fn say_with(self, key: &str, values: &[(&str, &str)]) -> String {
         filled(self.say(key), values)
@@ -137,8 +144,26 @@ mod tests {
                 assert_eq!(places(message), places(&other[key]), "{code}, {key}");
                 assert!(!other[key].trim().is_empty(), "{code}, {key} is empty");
                 assert!(!other[key].contains(['!', '¡']), "{code}, {key} shouts");
+                let quotes = ['“', '”', '"'];
+                assert!(
+                    code == ENGLISH || !other[key].contains(quotes),
+                    "{code}, {key}"
+                );
             }
         }
+    }
+
+    /// One word for healed brows, wherever she reads of them.
+    #[test]
+    fn healed_is_one_word_in_spanish() {
+        for (key, message) in read("es") {
+            assert!(
+                !message.to_lowercase().contains("curad"),
+                "{key}: {message}"
+            );
+        }
+        assert_eq!(read("es")["guest-healed"], read("es")["stage-healed"]);
+        assert_eq!(read("es")["decimal"], ",");
     }
 
     #[test]

@@ -99,12 +99,18 @@ fn all(
             Some(Answer::DoctorFirst | Answer::NotSure) => "caution-row flagged",
             _ => "caution-row",
         };
-        el("li").class(class).put(p(caution.words.clone())).put(
+        let is_flagged =
+            move || matches!(given(number), Some(Answer::DoctorFirst | Answer::NotSure));
+        let row = el("li").class(class).put(p(caution.words.clone())).put(
             div("sides")
                 .at("role", "group")
                 .label(caution.words.clone())
                 .all(answers.map(one)),
-        )
+        );
+        if caution.advice.is_empty() {
+            return row;
+        }
+        row.put(p(caution.advice.clone()).flag("hidden", move || !is_flagged()))
     });
     crate::parts![
         head,

@@ -93,8 +93,16 @@ fn fields(written: Signal<Option<Text>>) -> View {
                 change(written, |t| t.cautions[n].words = words);
             },
         );
+        let advice = area(
+            format!("Caution {}: said to yes and not sure", n + 1),
+            format!("text-caution-advice-{}", c.id),
+            &c.advice,
+            move |words| {
+                change(written, |t| t.cautions[n].advice = words);
+            },
+        );
         with_removal(
-            field,
+            div("field").put(field).put(advice),
             Some(()),
             format!("remove-caution-{}", c.id),
             move || {
@@ -160,6 +168,7 @@ fn add_caution(text: &mut Text) {
     text.cautions.push(CautionText {
         id,
         words: String::new(),
+        advice: String::new(),
     });
 }
 

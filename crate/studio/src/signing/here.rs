@@ -9,8 +9,8 @@ use sycamore::web::View;
 use super::{Asking, texts};
 use crate::device::clock;
 use crate::handed::words::Words;
-use crate::look::{self, LookWords};
-use crate::markup::{button, div, glance};
+use crate::look::{self, Facing, LookWords};
+use crate::markup::{button, div, el, glance};
 use crate::studio::Studio;
 use crate::words::sentence;
 
@@ -104,7 +104,7 @@ impl Asking for Here {
         // The line first: it is the shape that is agreed.
         studio.view.look.stage.set(look::DRAWN);
         studio.view.look.near.set(look::Near::Brows);
-        let stage = studio.view.look.stage;
+        let (stage, facing) = (studio.view.look.stage, studio.view.look.facing);
         let stop = move |at: f64, key: fn(Words) -> String, id: &'static str| {
             button("button", id)
                 .pressed(move || (stage.get() - at).abs() < 0.5)
@@ -117,6 +117,13 @@ impl Asking for Here {
         };
         crate::parts![
             div("signing-face").put(look::look_in_words(studio, said)),
+            el("p")
+                .class("quiet")
+                .id("shape-facing")
+                .says(move || match facing.get() {
+                    Facing::Mirror => words.say("facing-mirror-says"),
+                    Facing::Others => words.say("facing-others-says"),
+                }),
             div("signing-stops")
                 .at("role", "group")
                 .put(stop(look::BEFORE, |w| w.say("stage-before"), "once-before"))

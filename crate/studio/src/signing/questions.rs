@@ -65,8 +65,16 @@ pub fn caution(desk: &Desk, number: usize) -> View {
         })
     };
     let open = desk.clone();
+    // An artist's own words may state what ours ask.
+    let lead = if caution.words.ends_with('?') {
+        View::new()
+    } else {
+        p(word(desk, |w| w.say("sign-is-it-so")))
+            .class("quiet")
+            .into()
+    };
     crate::parts![
-        p(word(desk, |w| w.say("sign-is-it-so"))).class("quiet"),
+        lead,
         desk.heading(caution.words.clone()),
         div("signing-answers")
             .at("role", "group")
@@ -121,7 +129,7 @@ pub fn told(desk: &Desk) -> View {
         let back = desk.clone();
         el("li")
             .put(el("strong").words(given(caution.answer)))
-            .put(el("span").words(caution.words.clone()))
+            .put(el("span").words(caution.words_and_advice()))
             .put(
                 button("button bare", format!("told-change-{}", caution.id))
                     .label(format!(
@@ -133,16 +141,34 @@ pub fn told(desk: &Desk) -> View {
                     .click(move || back.go(number + 1)),
             )
     });
+    let is_flagged = asked.for_a_doctor().any(|c| c.answer != Answer::Unanswered);
+    let (heading, why) = over_the_list(desk, is_flagged);
     crate::parts![
-        desk.heading(word(desk, |w| w.say("sign-told"))),
+        desk.heading(heading),
         el("ul")
             .class("told-list")
             .id("told")
             .all(lines.collect::<Vec<_>>()),
-        p(word(desk, |w| w.say("sign-told-why"))).class("large"),
+        p(why).class("large"),
         p(asked.advice.clone()),
         div("signing-answers").put(next),
     ]
+}
+
+/// What is said over the list: that a doctor comes first where she flagged
+/// something, else that questions are open.
+fn over_the_list(desk: &Desk, is_flagged: bool) -> (String, String) {
+    if is_flagged {
+        (
+            word(desk, |w| w.say("sign-told")),
+            word(desk, |w| w.say("sign-told-why")),
+        )
+    } else {
+        (
+            word(desk, |w| w.say("sign-some-open")),
+            word(desk, |w| w.say("sign-some-open-why")),
+        )
+    }
 }
 
 /// One statement: yes, or no.

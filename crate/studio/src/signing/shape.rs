@@ -8,7 +8,6 @@ use sycamore::web::View;
 use super::Desk;
 use crate::handed::words::Words;
 use crate::markup::{button, div, el, glance, p};
-use crate::number::tenths;
 
 /// The page.
 pub fn shape(desk: &Desk) -> View {
@@ -36,7 +35,7 @@ pub fn shape(desk: &Desk) -> View {
 /// Length, thickness and what stays, once where both sides read alike.
 pub fn in_words(drawing: &AgreedDrawing, words: Words) -> Vec<String> {
     let both = |read: fn(&ophryon_record::StageNumbers) -> f64| {
-        Sided::from_fn(|side| tenths(read(drawing.drawn.get(side))))
+        Sided::from_fn(|side| words.tenths(read(drawing.drawn.get(side))))
     };
     let length = both(|n| n.length_mm);
     let body = both(|n| n.thickness_body_mm);

@@ -1,6 +1,7 @@
 //! The log itself: beginning a visit, choosing one, its day and kind.
 
 use ophryon_record::{AgreedState, VisitChange, VisitKind};
+use sycamore::reactive::create_signal;
 use sycamore::web::View;
 use web_sys::Event;
 
@@ -27,6 +28,15 @@ const fn id(kind: VisitKind) -> &'static str {
 fn likely(studio: Studio) -> VisitKind {
     let record = studio.record();
     record.map_or(VisitKind::FirstSession, |r| r.likely_kind())
+}
+
+/// All that are as likely today.
+fn as_likely(studio: Studio) -> Vec<VisitKind> {
+    let known = studio.record().zip(clock::today());
+    known.map_or_else(
+        || vec![likely(studio)],
+        |(record, today)| record.likely_kinds(today),
+    )
 }
 
 /// One large button, before there is a visit.
@@ -60,10 +70,10 @@ pub fn begin(studio: Studio, bench: Bench) -> View {
 
 fn kinds(studio: Studio, bench: Bench) -> View {
     shows(
-        move || likely(studio),
+        move || as_likely(studio),
         move |likely| {
             let all = VisitKind::ALL.map(|kind| {
-                let class = if kind == likely {
+                let class = if likely.contains(&kind) {
                     "button main"
                 } else {
                     "button"
@@ -92,14 +102,21 @@ fn today(studio: Studio, bench: Bench) -> View {
         let record = studio.record()?;
         let today = clock::today()?;
         let is_past = record.visits.iter().all(|visit| visit.day < today);
-        is_past.then(|| record.likely_kind())
+        is_past.then(|| record.likely_kinds(today))
     };
-    shows(to_begin, move |kind| match kind {
-        None => View::new(),
-        Some(kind) => button("button main wide", "begin-today")
-            .words(format!("Begin the {} of today", kind.words()))
-            .click(move || bench.begin(studio, kind))
-            .into(),
+    shows(to_begin, move |kinds| {
+        let all = kinds.unwrap_or_default().into_iter().enumerate();
+        let all = all.map(|(at, kind)| {
+            let name = match at {
+                0 => "begin-today".to_owned(),
+                _ => format!("begin-today-{}", id(kind)),
+            };
+            button("button main wide", name)
+                .words(format!("Begin the {} of today", kind.words()))
+                .click(move || bench.begin(studio, kind))
+                .into()
+        });
+        View::from(all.collect::<Vec<_>>())
     })
 }
 
@@ -141,6 +158,9 @@ pub fn agreed(studio: Studio) -> View {
         let record = studio.record()?;
         let agreed = record.agreed();
         let sentence = match &agreed {
+            _ if record.pair.is_none() && studio.hindrance().is_none() => {
+                "Not agreed yet: the shape is proposed, not taken yet.".to_owned()
+            }
             _ if record.pair.is_none() => "Not agreed yet: no shape was drawn.".to_owned(),
             AgreedState::Agreed { .. } => agreed.sentence(),
             AgreedState::NotAgreed { why } => {
@@ -152,7 +172,7 @@ pub fn agreed(studio: Studio) -> View {
     let open = move || {
         let record = studio.record()?;
         let asked = record.consent.asked.as_ref()?;
-        let all: Vec<_> = asked.for_a_doctor().map(|c| c.words.clone()).collect();
+        let all: Vec<_> = asked.for_a_doctor().map(|c| c.words_and_advice()).collect();
         (!all.is_empty()).then_some(all)
     };
     el("ul")
@@ -187,6 +207,17 @@ pub fn section(studio: Studio, bench: Bench) -> El {
             n => format!("{n} in the log"),
         }
     };
+    // A visit of years ago is asked about where its day was just entered.
+    let entered = create_signal(false);
+    let doubt = move || {
+        let today = clock::today()?;
+        let is_new = entered.get();
+        let doubt = bench.of_visit(studio, |visit| {
+            let is_asked = is_new || visit.day > today;
+            is_asked.then(|| visit.day_doubt(today))
+        });
+        doubt.flatten().flatten()
+    };
     let inside = div("inside")
         .put(
             DayField {
@@ -198,11 +229,20 @@ pub fn section(studio: Studio, bench: Bench) -> El {
                 move || bench.of_visit(studio, |visit| visit.day),
                 move |day| {
                     if let Some(day) = day {
+                        entered.set(true);
                         bench.change(studio, VisitChange::Day(day));
                     }
                 },
             ),
         )
+        .shows(doubt, |doubt| match doubt {
+            None => View::new(),
+            Some(doubt) => p(doubt)
+                .class("word calm")
+                .at("role", "status")
+                .id("visit-day-doubt")
+                .into(),
+        })
         .put(kind_of(studio, bench))
         .put(others(studio, bench))
         .put(el("h3").words("Begin another visit"))
