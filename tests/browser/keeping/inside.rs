@@ -129,12 +129,21 @@ impl Desk {
               held.push([name, keys, await of(at(db, name).getAll())]);
             }
             db.close();
-            await of(indexedDB.deleteDatabase('ophryon'));
-            const request = indexedDB.open('ophryon', 1);
-            request.onupgradeneeded = () => {
-              for (const [name] of held) request.result.createObjectStore(name);
-            };
-            db = await of(request);
+            // The page that was left may open it once more while it ends.
+            for (let tries = 0; ; tries++) {
+              await of(indexedDB.deleteDatabase('ophryon'));
+              const request = indexedDB.open('ophryon', 1);
+              request.onupgradeneeded = () => {
+                for (const [name] of held) request.result.createObjectStore(name);
+              };
+              try {
+                db = await of(request);
+                break;
+              } catch (trouble) {
+                if (tries === 20) throw trouble;
+                await new Promise((done) => setTimeout(done, 100));
+              }
+            }
             for (const [name, keys, values] of held) {
               const store = at(db, name, 'readwrite');
               keys.forEach((key, i) => {
