@@ -207,6 +207,21 @@ fn scripts_in_names_are_text_and_tricks_with_text_are_undone() {
 }
 
 #[test]
+fn what_has_nothing_to_do_with_backups_is_said_to_be_none() {
+    let notes = b"these are notes".to_vec();
+    let other = zip(&[file("letters/a.txt", b"Dear")]);
+    for bytes in [notes, other, zip(&[])] {
+        let refused = Backup::open(&bytes[..], bytes.len() as u64).err();
+        let Some(why @ OpenError::NotOurs) = refused else {
+            panic!("{refused:?}");
+        };
+        let said = why.to_string();
+        assert!(said.starts_with("this is no backup and no client's file of Ophryon"));
+        assert!(!said.contains("manifest"), "{said}");
+    }
+}
+
+#[test]
 fn nothing_but_faults_is_no_backup() {
     let bytes = zip(&[file("../x", b"x")]);
     let refused = Backup::open(&bytes[..], bytes.len() as u64).err();

@@ -32,4 +32,4 @@ pub use packet::{LONGEST_LINK, LONGEST_PACKET, PacketError, PacketKind, pack, un
 pub use signature::{FIELD, Signature, SignatureError, Touch};
 pub use slim::{Slim, UnknownText};
 pub use text::{CautionText, NEEDED_IDS, Range, StatementText, Text, TextError, text_for, texts};
-pub use when::{Day, NoDay, NoTime, When};
+pub use when::{Day, MONTHS, NoDay, NoTime, When};

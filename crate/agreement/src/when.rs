@@ -20,7 +20,8 @@ pub struct When(String);
 #[error("it is no date and time; it must read like 2025-03-14T15:09:26+01:00")]
 pub struct NoTime;
 
-const MONTHS: [&str; 12] = [
+/// The months in English, January first.
+pub const MONTHS: [&str; 12] = [
     "January",
     "February",
     "March",

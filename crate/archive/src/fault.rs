@@ -162,6 +162,16 @@ pub enum Fault {
     },
 }
 
+impl Fault {
+    /// Whether any file that has nothing to do with backups has it as well.
+    pub(crate) const fn is_of_any_file(&self) -> bool {
+        matches!(
+            self,
+            Self::NoDirectory | Self::NoManifest | Self::Foreign { .. }
+        )
+    }
+}
+
 /// Longest name that is shown whole, characters.
 const SHOWN: usize = 80;
 

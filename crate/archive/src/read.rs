@@ -23,7 +23,10 @@ pub enum OpenError {
     /// A passphrase is needed first.
     #[error("this is locked; enter the passphrase it was locked with")]
     Locked,
-    /// No client in it.
+    /// Nothing of ours in it.
+    #[error("this is no backup and no client's file of Ophryon; choose one that Ophryon made")]
+    NotOurs,
+    /// No client in it that can be read.
     #[error(
         "this holds no client of Ophryon that can be read; choose a backup that Ophryon made, or fetch the copy it came from"
     )]
@@ -174,7 +177,11 @@ impl<R: ReaderAt> Backup<R> {
         }
         if clients.is_empty() && (made.is_none() || !listed.is_empty()) {
             let faults = faults.all();
-            return Err(OpenError::NoBackup { faults });
+            return Err(if made.is_none() && faults.iter().all(Fault::is_of_any_file) {
+                OpenError::NotOurs
+            } else {
+                OpenError::NoBackup { faults }
+            });
         }
         Ok(Self {
             source,
@@ -309,7 +316,7 @@ impl<R: ReaderAt> Backup<R> {
     }
 
     /// Reads everything, keeps nothing: all faults of the backup and its
-    /// clients.
+    /// clients. Client by client with [`Backup::client`].
     pub fn check(&self) -> Vec<Fault> {
         let mut faults = self.faults.clone();
         for folder in &self.clients {

@@ -20,6 +20,20 @@ pub fn sentence(message: &str) -> String {
     text
 }
 
+/// Most changes that are told of one step; the rest are counted.
+const TOLD: usize = 3;
+
+/// Changes as part of a sentence, the first few by name.
+pub fn in_short(mut changes: Vec<String>) -> String {
+    let more = changes.len().saturating_sub(TOLD);
+    changes.truncate(TOLD);
+    let mut text = changes.join("; ");
+    if more > 0 {
+        text.push_str(&format!("; {more} more"));
+    }
+    text
+}
+
 /// A name at the head of a row: capital letter, no full stop.
 pub fn title(name: &str) -> String {
     let mut text = sentence(name);
@@ -120,6 +134,12 @@ mod tests {
         assert_eq!(sentence(" Tap again? "), "Tap again?");
         assert_eq!(sentence(""), "");
         assert_eq!(title("lower arch"), "Lower arch");
+    }
+
+    #[test]
+    fn many_changes_are_told_in_short() {
+        let all = ["a", "b", "c", "d", "e"].map(str::to_owned).to_vec();
+        assert_eq!(in_short(all), "a; b; c; 2 more");
     }
 
     #[test]

@@ -28,9 +28,15 @@ fn a_client_is_found_by_code_name_day_and_note_whatever_the_accents() {
         search(desk, "soren inv", "5 clients").await?;
         search(desk, "creme soft", "6 clients").await?;
         search(desk, "2026-11-28 renee", "5 clients").await?;
+        // Who is found by her name shows it, for as long as it is asked for.
+        desk.reads("found-by", "Renée").await?;
+        for day in ["28 november 2026", "28.11.2026", "11/28/2026"] {
+            search(desk, &format!("{day} renee"), "5 clients").await?;
+        }
         search(desk, "nobody", "0 clients").await?;
         desk.find("nobody").await?;
         search(desk, "c0017", "1 client").await?;
+        ensure!(!desk.is_there("found-by").await, "her name shows unasked");
         desk.photograph("home-found").await?;
         desk.click("client").await?;
         desk.reads("client-code", "C0017").await?;

@@ -10,12 +10,10 @@ use crate::device::store::{Cause, NewVersion, Store};
 use crate::keeper::Keeping;
 use crate::pictures_of;
 use crate::studio::Studio;
+use crate::words;
 
 /// One is kept after so much work, ms.
 const WORK_MS: f64 = 4.0 * 60.0 * 1000.0;
-
-/// Most changes that are told of one version; the rest are counted.
-const TOLD: usize = 3;
 
 /// A state of a client, with the pictures that may not be in the store yet.
 #[derive(Debug, Clone, PartialEq)]
@@ -101,7 +99,7 @@ pub(super) async fn keep(
         return Ok(());
     }
     let says = match last.and_then(|text| read(&text).ok()) {
-        Some(before) => in_short(state.record.changes_since(&before)),
+        Some(before) => words::in_short(state.record.changes_since(&before)),
         None => String::new(),
     };
     let look = look::draw(&state.record, |name| {
@@ -117,13 +115,6 @@ pub(super) async fn keep(
         record: &text,
         look: look.as_ref(),
     };
-    // Her photos may have been erased while this was drawn: they don't come back.
-    let here = read(&store.record_text(client).await?)?;
-    let is_erased = |id: &str| here.photo(id).is_some_and(|p| p.erased);
-    let mut before = state.record.photos.iter().filter(|p| !p.erased);
-    if before.any(|p| is_erased(&p.id)) {
-        return Ok(());
-    }
     // Only those that the store hasn't got: the others are in it for good.
     let mut missing = Vec::new();
     for (name, blob) in &state.pictures {
@@ -131,7 +122,19 @@ pub(super) async fn keep(
             missing.push((name.clone(), blob.clone()));
         }
     }
-    store.keep_version(client, &new, &missing).await
+    // Her photos may have been erased while this was drawn: they don't come back.
+    let may = |here: &str| match read(here) {
+        Ok(here) => brings_none_back(&state.record, &here),
+        Err(_) => false,
+    };
+    store.keep_version(client, &new, &missing, may).await
+}
+
+/// Whether a state holds no photo that is erased in the record as it is kept.
+fn brings_none_back(state: &Record, here: &Record) -> bool {
+    let is_erased = |id: &str| here.photo(id).is_some_and(|p| p.erased);
+    let mut photos = state.photos.iter().filter(|p| !p.erased);
+    !photos.any(|p| is_erased(&p.id))
 }
 
 /// The small picture of a version that has none yet.
@@ -145,23 +148,14 @@ pub(super) async fn look_of(store: &Store, client: &str, number: u32) -> Option<
     let blob = store.picture(client, name).await.ok()??;
     let look = look::draw(&record, |_| Some(blob.clone())).await?;
     // It is drawn again the next time where it can't be kept.
-    let _ = store.set_look(client, number, &look).await;
+    let _ = store.set_look(client, number, name, &look).await;
     Some(look)
-}
-
-fn in_short(mut changes: Vec<String>) -> String {
-    let more = changes.len().saturating_sub(TOLD);
-    changes.truncate(TOLD);
-    let mut text = changes.join("; ");
-    if more > 0 {
-        text.push_str(&format!("; {more} more"));
-    }
-    text
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use ophryon_record::{Photo, PhotoState};
 
     #[test]
     fn a_version_is_due_after_minutes_of_work_and_when_the_clock_jumps_back() {
@@ -176,8 +170,18 @@ mod tests {
     }
 
     #[test]
-    fn many_changes_are_told_in_short() {
-        let all = ["a", "b", "c", "d", "e"].map(str::to_owned).to_vec();
-        assert_eq!(in_short(all), "a; b; c; 2 more");
+    fn a_version_with_photos_that_were_erased_meanwhile_is_not_kept() {
+        let mut before = Record::new("A");
+        let image = Image::File {
+            name: "photo-1.jpg".to_owned(),
+        };
+        let photo = Photo::new("photo-1", PhotoState::Relaxed, image, 90, 120);
+        before.photos.push(photo);
+        assert!(brings_none_back(&before, &before));
+        let erased = before.without_photos();
+        assert!(!brings_none_back(&before, &erased));
+        assert!(brings_none_back(&erased, &erased));
+        // Without the photo, as by an undo, she has none to bring.
+        assert!(brings_none_back(&Record::new("A"), &erased));
     }
 }

@@ -165,16 +165,19 @@ pub async fn lose(studio: Studio) {
             studio.said.set(Some(said));
             spawn_local(wait_in_turn(studio));
         }
-        Err(why) => gone(studio, &why),
+        Err(why) => {
+            gone(studio);
+            studio.said.set(Some(why));
+        }
     }
 }
 
-/// She is no longer in the store.
-pub fn gone(studio: Studio, why: &str) {
+/// She is no longer in the store; the card above the panel says so.
+pub fn gone(studio: Studio) {
     if studio.keeper.seat_now() != Seat::Gone {
         studio.finish();
         studio.keeper.sit(Seat::Gone, None);
-        studio.said.set(Some(why.to_owned()));
+        studio.said.set(None);
     }
 }
 
@@ -198,10 +201,7 @@ fn listen(studio: Studio) {
         }
         let keeper = studio.keeper;
         match (keepings, keeper.seat_now()) {
-            (0, _) => gone(
-                studio,
-                "This client was erased in another window. What is shown here is kept nowhere.",
-            ),
+            (0, _) => gone(studio),
             (_, Seat::Following) => spawn_local(async move {
                 if let Err(why) = read_anew(studio).await {
                     studio.said.set(Some(why));

@@ -29,19 +29,40 @@ pub fn ago(then_ms: f64, now_ms: f64) -> String {
     }
 }
 
-/// "Nov 24 2026 09:41", by the clock on the wall.
+/// "24 November 2026, 09:41", by the clock on the wall and as papers have it.
 pub fn date(ms: f64) -> String {
-    // The standard fixes how a date is written (ECMA-262, ToDateString):
-    // "Tue Nov 24 2026 09:41:06 GMT+0100".
-    let text = String::from(js_sys::Date::new(&ms.into()).to_string());
-    text.get(4..21).unwrap_or_default().to_owned()
+    format!("{}, {}", day_in_words(ms), time(ms, 5))
 }
 
-/// Today, by the clock on the wall; `None` where that shows no year of ours.
-pub fn today() -> Option<Day> {
-    let now = js_sys::Date::new_0();
-    let (year, month, day) = (now.get_full_year(), now.get_month() + 1, now.get_date());
+/// "24 November 2026, 09:41:06", where minutes don't tell two times apart.
+pub fn exact_date(ms: f64) -> String {
+    format!("{}, {}", day_in_words(ms), time(ms, 8))
+}
+
+/// "24 November 2026".
+pub fn day_in_words(ms: f64) -> String {
+    day(ms).map_or_else(String::new, Day::in_words)
+}
+
+/// So many letters of "09:41:06".
+fn time(ms: f64, letters: usize) -> String {
+    // The standard fixes how a time is written (ECMA-262, TimeString):
+    // "09:41:06 GMT".
+    let text = String::from(js_sys::Date::new(&ms.into()).to_time_string());
+    text.get(..letters).unwrap_or_default().to_owned()
+}
+
+/// The day of a moment, by the clock on the wall; `None` where that shows no
+/// year of ours.
+pub fn day(ms: f64) -> Option<Day> {
+    let at = js_sys::Date::new(&ms.into());
+    let (year, month, day) = (at.get_full_year(), at.get_month() + 1, at.get_date());
     format!("{year:04}-{month:02}-{day:02}").parse().ok()
+}
+
+/// Today, by the clock on the wall.
+pub fn today() -> Option<Day> {
+    day(now_ms())
 }
 
 /// This moment, by the clock on the wall and with its distance from UTC.

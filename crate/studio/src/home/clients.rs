@@ -157,7 +157,10 @@ fn all(doing: Doing, list: Rc<Vec<Entry>>) -> View {
                     format!("Find another of {count} clients")
                 }
             })
-            .click(move || is_open.set(!is_open.get_untracked())),
+            .click(move || {
+                doing.asked.set(String::new());
+                is_open.set(!is_open.get_untracked());
+            }),
     ]
 }
 
@@ -166,6 +169,6 @@ fn first(doing: Doing, list: &[Entry]) -> View {
     el("ul")
         .class("choices")
         .label("Clients on this device")
-        .all(rows.map(|(i, entry)| line(doing, entry, i == 0, list)))
+        .all(rows.map(|(i, entry)| line(doing, entry, i == 0, list, None)))
         .into()
 }

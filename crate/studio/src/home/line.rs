@@ -14,16 +14,14 @@ const NOTE_SHOWN: usize = 60;
 /// So long somebody is remembered by hours rather than by the day, ms.
 const RECENT_MS: f64 = 48.0 * 3_600_000.0;
 
-/// Letters of a day: "Nov 24 2026".
-const DAY: usize = 11;
-
 /// Whether two codes would be taken for one.
 pub fn same_code(one: &str, other: &str) -> bool {
     one.trim().eq_ignore_ascii_case(other.trim())
 }
 
-/// Her line; `among` are those she may be mistaken for.
-pub fn line(doing: Doing, entry: &Entry, newest: bool, among: &[Entry]) -> El {
+/// Her line; `among` are those she may be mistaken for, `why` is what she was
+/// found by where her code doesn't show it.
+pub fn line(doing: Doing, entry: &Entry, newest: bool, among: &[Entry], why: Option<String>) -> El {
     let is_open = create_signal(false);
     let key = entry.key.clone();
     let open = move || {
@@ -47,6 +45,7 @@ pub fn line(doing: Doing, entry: &Entry, newest: bool, among: &[Entry]) -> El {
                     button("choice", "client")
                         .put(title)
                         .put(el("small").put(el("bdi").words(stands(entry, among))))
+                        .all(why.map(|why| el("small").id("found-by").put(el("bdi").words(why))))
                         .click(open),
                 )
                 .put(
@@ -74,12 +73,10 @@ pub fn line(doing: Doing, entry: &Entry, newest: bool, among: &[Entry]) -> El {
 /// same code.
 fn stands(entry: &Entry, among: &[Entry]) -> String {
     let now = clock::now_ms();
-    let date = clock::date(entry.changed_ms);
-    let day = date.get(..DAY).unwrap_or_default();
     let when = if now - entry.changed_ms < RECENT_MS {
         clock::ago(entry.changed_ms, now)
     } else {
-        day.to_owned()
+        clock::day_in_words(entry.changed_ms)
     };
     let mut words = format!("{}, {when}", entry.stands);
     let is_twin = |e: &Entry| e.key != entry.key && same_code(&e.code, &entry.code);

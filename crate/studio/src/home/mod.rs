@@ -48,6 +48,7 @@ pub fn home(studio: Studio) -> View {
         studio,
         known: create_signal(Known::Reading),
         finding: create_signal(false),
+        asked: create_signal(String::new()),
         keeping_safe: create_signal(false),
         trouble: create_signal(None),
         busy: create_signal(None),
@@ -135,6 +136,8 @@ pub struct Doing {
     pub known: Signal<Known>,
     /// Another than the last clients is looked for.
     pub finding: Signal<bool>,
+    /// By what, as it is typed.
+    pub asked: Signal<String>,
     /// Backups are shown in place of the clients.
     pub keeping_safe: Signal<bool>,
     /// What went wrong last, a sentence.

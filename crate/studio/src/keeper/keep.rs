@@ -196,10 +196,7 @@ impl Studio {
                 return true;
             }
             Err(NotKept::Elsewhere) => spawn_local(lose(self)),
-            Err(NotKept::Erased) => gone(
-                self,
-                "This client was erased in another window. What is shown here is kept nowhere.",
-            ),
+            Err(NotKept::Erased) => gone(self),
             Err(NotKept::Trouble(why)) => keeper.not_kept(&why),
         }
         false

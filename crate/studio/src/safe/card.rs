@@ -1,6 +1,6 @@
 //! The quiet card on the first screen: how old the last backup is.
 
-use sycamore::reactive::create_signal;
+use sycamore::reactive::{Signal, create_signal};
 use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 
@@ -9,6 +9,7 @@ use crate::device::clock;
 use crate::device::store::space;
 use crate::home::Doing;
 use crate::markup::{button, div, el, p, shows};
+use crate::safe::unfinished;
 
 /// One line, one button; nothing while there is nobody to keep safe.
 pub fn card(doing: Doing) -> View {
@@ -20,11 +21,16 @@ pub fn card(doing: Doing) -> View {
             };
             let age = create_signal(None::<Age>);
             let left = create_signal(String::new());
+            let cut_off = create_signal(None::<String>);
             let is_empty = list.is_empty();
             spawn_local(async move {
                 let Ok(store) = doing.studio.keeper.store().await else {
                     return;
                 };
+                let said = unfinished::said(&store).await;
+                if cut_off.is_alive() {
+                    cut_off.set(said);
+                }
                 if let Ok(found) = Age::of(&store, &list).await
                     && age.is_alive()
                 {
@@ -46,6 +52,13 @@ pub fn card(doing: Doing) -> View {
                 .label("Backup")
                 .put(
                     div("safe-says")
+                        .put(shows(
+                            move || cut_off.get_clone(),
+                            move |said| match said {
+                                Some(said) => unfinished_restore(doing, said, cut_off),
+                                None => View::new(),
+                            },
+                        ))
                         .put(p("").id("backup-age").says(move || match age.get() {
                             Some(age) => age.words(now),
                             None => String::new(),
@@ -69,4 +82,28 @@ pub fn card(doing: Doing) -> View {
                 .into()
         },
     )
+}
+
+/// A restore that was cut off, until it is read.
+fn unfinished_restore(doing: Doing, said: String, cut_off: Signal<Option<String>>) -> View {
+    let read = move || {
+        cut_off.set(None);
+        spawn_local(async move {
+            if let Ok(store) = doing.studio.keeper.store().await {
+                unfinished::forget(&store).await;
+            }
+        });
+    };
+    div("word calm")
+        .at("role", "status")
+        .id("restore-unfinished")
+        .put(p(said))
+        .put(
+            div("buttons").put(
+                button("button", "restore-unfinished-read")
+                    .words("All right")
+                    .click(read),
+            ),
+        )
+        .into()
 }

@@ -168,7 +168,7 @@ fn word(
         .put(
             div("buttons").put(
                 button("button", "erase-not")
-                    .words("Keep")
+                    .words("Don't erase")
                     .click(move || stage.set(Stage::Offered)),
             ),
         )

@@ -8,7 +8,7 @@ use sycamore::web::View;
 use web_sys::Event;
 
 use super::pages;
-use super::search::Index;
+use super::search::{Index, why};
 use crate::device::page::focus;
 use crate::device::store::Entry;
 use crate::home::Doing;
@@ -21,7 +21,8 @@ pub fn find(doing: Doing) -> View {
     let list = doing
         .known
         .with_untracked(|known| known.clients().cloned().unwrap_or_default());
-    let asked = create_signal(String::new());
+    // A client that is erased or changed meanwhile leaves the search as it is.
+    let asked = doing.asked;
     let page = create_signal(0);
     let index: OnceCell<Index> = OnceCell::new();
     let found = {
@@ -47,6 +48,7 @@ pub fn find(doing: Doing) -> View {
                         .at("type", "search")
                         .at("autocomplete", "off")
                         .at("spellcheck", "false")
+                        .at("value", asked.get_clone_untracked())
                         .id("search")
                         .raw(focus)
                         .on::<Event>("input", move |e| {
@@ -66,14 +68,14 @@ pub fn find(doing: Doing) -> View {
                 }),
         )
         .put(shows(
-            move || (found.get_clone(), page.get()),
-            move |(found, page)| rows(doing, &list, &found, page),
+            move || (found.get_clone(), page.get(), asked.get_clone()),
+            move |(found, page, asked)| rows(doing, &list, &found, page, &asked),
         ))
         .put(pages::turn(page, count))
         .into()
 }
 
-fn rows(doing: Doing, list: &Rc<Vec<Entry>>, found: &[usize], page: usize) -> View {
+fn rows(doing: Doing, list: &Rc<Vec<Entry>>, found: &[usize], page: usize, asked: &str) -> View {
     if found.is_empty() {
         return parts![
             p("Nobody here by that code, name, day or note. Look in an earlier backup, or begin a new client above.")
@@ -86,6 +88,6 @@ fn rows(doing: Doing, list: &Rc<Vec<Entry>>, found: &[usize], page: usize) -> Vi
     el("ul")
         .class("choices")
         .label("Clients found")
-        .all(entries.map(|entry| line(doing, entry, false, list)))
+        .all(entries.map(|entry| line(doing, entry, false, list, why(entry, asked))))
         .into()
 }

@@ -5,6 +5,7 @@
 mod age;
 pub mod backup;
 mod card;
+mod days;
 mod details;
 mod erase;
 mod find;
@@ -12,6 +13,7 @@ mod own;
 mod pages;
 pub mod progress;
 mod search;
+mod unfinished;
 mod versions;
 
 pub use card::card;

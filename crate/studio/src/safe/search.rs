@@ -3,8 +3,10 @@
 //! Capitals and accents don't count: the browser's own Unicode tables take
 //! letters apart (NFKD, Unicode Standard Annex 15), and what is left of marks
 //! is dropped here. A few letters of Latin scripts have no mark to drop; they
-//! are written as those do who lack the key.
+//! are written as those do who lack the key. Days are in the list as
+//! `2026-11-28` and may be asked for as people write them, see [`super::days`].
 
+use super::days;
 use crate::device::clock;
 use crate::device::store::Entry;
 
@@ -43,8 +45,14 @@ impl Index {
             if i > 0 {
                 all.push(BETWEEN);
             }
-            let date = clock::date(entry.changed_ms);
-            for text in [&entry.code, &entry.name, &entry.note, &entry.dates, &date] {
+            let changed = clock::day(entry.changed_ms).map_or_else(String::new, |d| d.to_string());
+            for text in [
+                &entry.code,
+                &entry.name,
+                &entry.note,
+                &entry.dates,
+                &changed,
+            ] {
                 all.extend(text.chars().filter(|c| *c != BETWEEN));
                 all.push('\n');
             }
@@ -57,14 +65,82 @@ impl Index {
     /// Which clients hold every word that is asked for, by their place in the
     /// list.
     pub fn find(&self, asked: &str) -> Vec<usize> {
-        let asked = fold(asked);
-        let words: Vec<&str> = asked.split_whitespace().collect();
-        let holds = |line: &String| words.iter().all(|word| line.contains(word));
+        let asked = Asked::of(asked);
+        let holds = |line: &String| {
+            let as_typed = asked.words.iter().all(|word| line.contains(word));
+            as_typed || asked.in_days.as_ref().is_some_and(|a| a.is_in(line))
+        };
         let lines = self.lines.iter().enumerate();
         lines
             .filter_map(|(i, line)| holds(line).then_some(i))
             .collect()
     }
+}
+
+/// What is asked for.
+struct Asked {
+    /// The words as they are typed.
+    words: Vec<String>,
+    /// The same with days as the list has them, where there are any.
+    in_days: Option<days::Asked>,
+}
+
+impl Asked {
+    fn of(asked: &str) -> Self {
+        let asked = fold(asked);
+        let words: Vec<String> = asked.split_whitespace().map(str::to_owned).collect();
+        Self {
+            in_days: days::Asked::of(&words),
+            words,
+        }
+    }
+}
+
+/// Longest piece of a name or note that says why somebody was found,
+/// characters.
+const SHOWN: usize = 60;
+
+/// By what a client of the list was found, where her code doesn't show it: the
+/// pieces of her name and note that hold what was asked for.
+pub fn why(entry: &Entry, asked: &str) -> Option<String> {
+    let asked = Asked::of(asked);
+    let code = fold(&entry.code);
+    let mut pieces: Vec<String> = Vec::new();
+    for word in asked.words.iter().filter(|word| !code.contains(*word)) {
+        let mut texts = [&entry.name, &entry.note].into_iter();
+        if let Some(piece) = texts.find_map(|text| piece(text, word))
+            && !pieces.contains(&piece)
+        {
+            pieces.push(piece);
+        }
+    }
+    (!pieces.is_empty()).then(|| pieces.join("; "))
+}
+
+/// The words of a text around the first that holds the one asked for, whole
+/// where it is short.
+fn piece(text: &str, asked: &str) -> Option<String> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let at = words.iter().position(|word| fold(word).contains(asked))?;
+    let (mut from, mut to) = (at, at + 1);
+    let length = |from: usize, to: usize| {
+        let words = words.get(from..to).unwrap_or_default();
+        words.iter().map(|w| w.chars().count() + 1).sum::<usize>()
+    };
+    // What follows says more than what comes before.
+    while to < words.len() && length(from, to + 1) <= SHOWN {
+        to += 1;
+    }
+    while from > 0 && length(from - 1, to) <= SHOWN {
+        from -= 1;
+    }
+    let shown = words.get(from..to)?.join(" ");
+    let mut piece = String::from(if from > 0 { "…" } else { "" });
+    piece.extend(shown.chars().take(SHOWN));
+    if to < words.len() || shown.chars().count() > SHOWN {
+        piece.push('…');
+    }
+    Some(piece)
 }
 
 /// Without capitals and accents.
@@ -139,5 +215,65 @@ mod tests {
         ] {
             assert_eq!(found(&lines, asked), expected, "{asked}");
         }
+    }
+
+    #[test]
+    fn a_day_is_found_however_it_is_written() {
+        let lines = ["K7\n2026-11-28 2027-01-05", "May 5\n2028-11-02", "28"];
+        for (asked, expected) in [
+            ("2026-11-28", vec![0]),
+            ("28 november 2026", vec![0]),
+            ("28 Nov. 2026", vec![0]),
+            ("November 28, 2026", vec![0]),
+            ("28.11.2026", vec![0]),
+            ("11/28/2026", vec![0]),
+            ("28/11/2026", vec![0]),
+            ("28-11-2026", vec![0]),
+            ("5.1.2027", vec![0]),
+            ("5/1/27", vec![0]),
+            ("k7 28 november", vec![0]),
+            ("november", vec![0, 1]),
+            ("november 2028", vec![1]),
+            ("28.11.", vec![0]),
+            ("28.11.20", vec![0]),
+            // A code that reads like a day is still a code.
+            ("may 5", vec![1]),
+            ("28", vec![0, 1, 2]),
+            ("29 november 2026", vec![]),
+            ("11/28/2027", vec![]),
+        ] {
+            assert_eq!(found(&lines, asked), expected, "{asked}");
+        }
+    }
+
+    #[test]
+    fn who_is_found_by_name_or_note_shows_what_it_was() {
+        let entry = Entry {
+            code: "C0017".to_owned(),
+            name: "Renée Invented".to_owned(),
+            note: format!(
+                "{} crème soft start {}",
+                "word ".repeat(30),
+                "more ".repeat(30)
+            ),
+            ..Entry::default()
+        };
+        assert_eq!(why(&entry, "c00"), None);
+        assert_eq!(why(&entry, "2026-11-28"), None);
+        assert_eq!(why(&entry, "renee").as_deref(), Some("Renée Invented"));
+        assert_eq!(why(&entry, "inv REN").as_deref(), Some("Renée Invented"));
+        let said = why(&entry, "soft").expect("a piece of the note");
+        assert!(said.starts_with('…') && said.ends_with('…'), "{said}");
+        assert!(said.contains("soft start"), "{said}");
+        assert!(said.chars().count() <= SHOWN + 2, "{said}");
+        let said = why(&entry, "renee soft").expect("both");
+        assert!(said.starts_with("Renée Invented; …"), "{said}");
+        // One word without an end.
+        let endless = Entry {
+            note: "x".repeat(500),
+            ..Entry::default()
+        };
+        let said = why(&endless, "xx").expect("a piece");
+        assert_eq!(said.chars().count(), SHOWN + 1);
     }
 }

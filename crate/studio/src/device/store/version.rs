@@ -200,7 +200,9 @@ pub(super) async fn put(
 
 impl Store {
     /// Keeps a version of a client, and its pictures where the store hasn't
-    /// them. One of a client who was erased meanwhile is not kept.
+    /// them. One of a client who was erased meanwhile is not kept, nor one
+    /// that `may` refuses: it is handed her record as it is kept in the same
+    /// breath, so nothing can come in between.
     ///
     /// # Errors
     /// A sentence.
@@ -209,6 +211,7 @@ impl Store {
         client: &str,
         new: &NewVersion<'_>,
         pictures: &[(String, Blob)],
+        may: impl Fn(&str) -> bool,
     ) -> Result<(), Trouble> {
         let write = async || -> Result<(), NotDone> {
             let work = self.door.begin(
@@ -216,7 +219,8 @@ impl Store {
                 TransactionMode::ReadWrite,
             )?;
             let clients = work.object_store(CLIENTS)?;
-            if clients.get_key(key(client))?.await?.is_some() {
+            let here = clients.get(key(client))?.await?;
+            if here.and_then(|h| h.as_string()).is_some_and(|h| may(&h)) {
                 put(&work, client, new).await?;
                 for (name, blob) in pictures {
                     let name = text(&picture_key(client, name));
@@ -228,18 +232,29 @@ impl Store {
         write().await.map_err(|e| e.says("keep an earlier version"))
     }
 
-    /// Gives a version its small picture.
+    /// Gives a version its small picture, drawn on the photo of that file name:
+    /// none where that photo is gone.
     ///
     /// # Errors
     /// A sentence.
-    pub async fn set_look(&self, client: &str, number: u32, look: &Blob) -> Result<(), Trouble> {
+    pub async fn set_look(
+        &self,
+        client: &str,
+        number: u32,
+        photo: &str,
+        look: &Blob,
+    ) -> Result<(), Trouble> {
         let write = async || -> Result<(), NotDone> {
-            let work = self
-                .door
-                .begin(&[VERSIONS, VERSION_LOOKS], TransactionMode::ReadWrite)?;
+            let work = self.door.begin(
+                &[PICTURES, VERSIONS, VERSION_LOOKS],
+                TransactionMode::ReadWrite,
+            )?;
             let name = version_key(client, number);
             let versions = work.object_store(VERSIONS)?;
-            if versions.get_key(key(&name))?.await?.is_some() {
+            let is_there = versions.get_key(key(&name))?.await?.is_some();
+            let pictures = work.object_store(PICTURES)?;
+            let photo = key(&picture_key(client, photo));
+            if is_there && pictures.get_key(photo)?.await?.is_some() {
                 work.object_store(VERSION_LOOKS)?
                     .put(look, Some(&text(&name)))?;
             }

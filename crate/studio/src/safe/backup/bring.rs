@@ -186,6 +186,7 @@ impl Bringing {
                 .cloned()
                 .collect(),
         );
+        let differs = compared.differs.clone();
         let page = create_signal(0);
         let count_open = open.len();
         let plan = {
@@ -226,7 +227,11 @@ impl Bringing {
                     el("ul")
                         .class("choices")
                         .label("What would change")
-                        .all(shown.iter().map(|row| self.row(row)))
+                        .all(
+                            shown
+                                .iter()
+                                .map(|row| self.row(row, differs.get(&row.client))),
+                        )
                         .into()
                 },
             ),
@@ -235,7 +240,7 @@ impl Bringing {
     }
 
     /// One client of the backup, with what can be done.
-    fn row(self, row: &Row) -> El {
+    fn row(self, row: &Row, differs: Option<&String>) -> El {
         let client = row.client;
         let usual = row.usual();
         let ways = ways(row).map(|(to, words)| {
@@ -258,6 +263,7 @@ impl Bringing {
             .id("bring-row")
             .put(el("strong").put(el("bdi").words(row.code.clone())))
             .put(p(words::sentence(standing(row))))
+            .all(differs.map(|words| p(words.clone()).at("dir", "auto").id("row-differs")))
             .put(p(dates(row)).class("quiet"))
             .put(
                 div("buttons")

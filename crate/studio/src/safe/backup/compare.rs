@@ -5,11 +5,12 @@ use std::io;
 
 use ophryon_archive::{
     Backup, BackupWriter, Fault, LockError, Made, OpenError, Passphrase, Present, Preview,
-    ReaderAt, Unlocked, is_locked,
+    ReaderAt, Standing, Unlocked, is_locked,
 };
 use ophryon_record::{Image, Record};
 use web_sys::File;
 
+use super::changes;
 use super::source::Source;
 use crate::device::files;
 use crate::device::store::Store;
@@ -25,8 +26,11 @@ pub struct Compared {
     pub made: Option<String>,
     /// Each client of it beside the one that is here.
     pub preview: Preview,
-    /// What of it can't be read, a sentence each.
+    /// What of it can't be read, a sentence each; every photo was tried.
     pub faults: Vec<String>,
+    /// What differs of clients who are other here, in words, by their place in
+    /// the backup.
+    pub differs: BTreeMap<usize, String>,
     /// The file itself.
     pub(super) backup: Backup<Reader>,
     /// Keys of the clients here, as the preview counts them.
@@ -115,14 +119,46 @@ pub async fn compare(
         faults.insert(0, Fault::LockCutOff);
     }
     faults.extend(preview.faults.iter().cloned());
+    let mut differs = BTreeMap::new();
+    for client in 0..all {
+        progress.at("Trying whether everything can be read", Some((client, all)));
+        progress.breathe().await;
+        if progress.is_stopped() {
+            return Err(Shut::Stopped);
+        }
+        // Who can't be read at all is among the faults already.
+        let Some(Ok(there)) = backup.client(client) else {
+            continue;
+        };
+        faults.extend(there.faults);
+        let row = preview.rows.iter().find(|r| r.client == client);
+        let Some(row) = row.filter(|r| is_other(r.standing)) else {
+            continue;
+        };
+        if let Some(key) = row.present.and_then(|p| here.get(p))
+            && let Ok(record) = (reading.read)(&store.record_text(key).await?)
+        {
+            let words = changes::differs(row.standing, &record, &there.record);
+            differs.extend(words.map(|words| (client, words)));
+        }
+    }
     Ok(Compared {
         name,
+        differs,
         made: backup.made().map(|m| m.at.clone()),
         faults: faults.iter().map(sentence).collect(),
         preview,
         backup,
         here,
     })
+}
+
+/// Whether the one in the backup is another than the one here.
+const fn is_other(standing: Standing) -> bool {
+    !matches!(
+        standing,
+        Standing::New | Standing::Same | Standing::PhotosOnlyThere
+    )
 }
 
 /// A fault as it stands on the screen.

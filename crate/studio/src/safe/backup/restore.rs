@@ -11,6 +11,7 @@ use crate::device::store::{Base, Entry, Reading, Store, Whole, new_key};
 use crate::device::{clock, page, pictures};
 use crate::places;
 use crate::safe::progress::Progress;
+use crate::safe::unfinished::UnderWay;
 use crate::studio::Studio;
 
 /// What a restore did.
@@ -73,28 +74,11 @@ pub async fn bring(
         brought: Brought::default(),
     };
     let plan = compared.preview.plan(choose);
-    // The last one first: what is written last stands first in the list.
-    for (done, write) in plan.iter().rev().enumerate() {
-        progress.at("Bringing clients back", Some((done, plan.len())));
-        progress.breathe().await;
-        let outcome = if progress.is_stopped() {
-            Ok(false)
-        } else {
-            bringing.write(*write).await.map(|()| true)
-        };
-        match outcome {
-            Ok(true) => {}
-            Ok(false) => {
-                progress.at("Going back to how it was", None);
-                bringing.go_back().await?;
-                return Ok(None);
-            }
-            Err(why) => {
-                progress.at("Going back to how it was", None);
-                bringing.go_back().await?;
-                return Err(format!("{why} Every client is as she was before."));
-            }
-        }
+    let under_way = UnderWay::begin(studio.keeper.store().await?, plan.len()).await;
+    let outcome = bringing.all(&plan, progress, &under_way).await;
+    under_way.end().await;
+    if !outcome? {
+        return Ok(None);
     }
     let now = clock::now_ms();
     let same = compared.preview.rows.iter().filter_map(|row| {
@@ -115,6 +99,39 @@ fn base(row: &Row, now: f64) -> Base {
 }
 
 impl Bringing<'_> {
+    /// Writes all that was chosen; false where it was stopped.
+    async fn all(
+        &mut self,
+        plan: &[Write],
+        progress: Progress,
+        under_way: &UnderWay,
+    ) -> Result<bool, String> {
+        // The last one first: what is written last stands first in the list.
+        for (done, write) in plan.iter().rev().enumerate() {
+            progress.at("Bringing clients back", Some((done, plan.len())));
+            progress.breathe().await;
+            let outcome = if progress.is_stopped() {
+                Ok(false)
+            } else {
+                self.write(*write).await.map(|()| true)
+            };
+            match outcome {
+                Ok(true) => under_way.at(done + 1).await,
+                Ok(false) => {
+                    progress.at("Going back to how it was", None);
+                    self.go_back().await?;
+                    return Ok(false);
+                }
+                Err(why) => {
+                    progress.at("Going back to how it was", None);
+                    self.go_back().await?;
+                    return Err(format!("{why} Every client is as she was before."));
+                }
+            }
+        }
+        Ok(true)
+    }
+
     async fn write(&mut self, write: Write) -> Result<(), String> {
         let (Write::New { client }
         | Write::Replace { client, .. }

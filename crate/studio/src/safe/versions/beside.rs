@@ -108,10 +108,9 @@ fn chooser(back: &Back, now: Which) -> El {
     if let Some(Ok(lines)) = lines {
         for line in lines {
             let number = line.version.number;
-            let words = crate::device::clock::date(line.version.at_ms);
             list = list.put(option(
                 number.to_string(),
-                words,
+                line.name,
                 now == Which::Version(number),
             ));
         }
@@ -184,9 +183,9 @@ fn table(earlier: &State, later: &State, from: &str, to: &str) -> View {
     parts![
         el("table")
             .class("numbers")
-            .put(el("thead").put(el("tr").put(el("td")).put(head(from)).put(head(to))))
+            .put(el("thead").put(el("tr").put(head("As drawn, mm")).put(head(from)).put(head(to))))
             .put(el("tbody").all(rows.collect::<Vec<_>>())),
-        p("As drawn, mm on the skin; client's right / left where they differ.").class("quiet"),
+        p("On the skin; client's right / left where they differ. What is drawn has no ±: how sure it is on her skin stands on the list of distances.").class("quiet"),
     ]
 }
 

@@ -9,7 +9,6 @@ use sycamore::reactive::{Signal, create_effect, create_signal};
 use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;
 
-use crate::device::clock;
 use crate::device::store::Cause;
 use crate::markup::{El, button, div, el, p, shows};
 use crate::parts::icon::{Drawing, icon};
@@ -136,9 +135,9 @@ impl Back {
                 let found = self.lines.with_untracked(|lines| {
                     let lines = lines.as_ref()?.as_ref().ok()?;
                     let line = lines.iter().find(|l| l.version.number == number)?;
-                    Some(line.version.at_ms)
+                    Some(line.name.clone())
                 });
-                found.map_or_else(|| "Earlier".to_owned(), clock::date)
+                found.unwrap_or_else(|| "Earlier".to_owned())
             }
         }
     }
@@ -175,12 +174,11 @@ fn card(back: &Back, line: Line) -> El {
         ("", false) => String::new(),
         (says, _) => crate::words::sentence(says),
     };
-    let at = line.version.at_ms;
     el("li").put(
         button("version", format!("version-{number}"))
             .pressed(move || chosen.get() == Which::Version(number))
             .put(picture)
-            .put(el("strong").words(clock::date(at)))
+            .put(el("strong").words(line.name))
             .put(el("span").class("why").words(why(line.version.cause)))
             .put(el("small").words(says))
             .click(move || chosen.set(Which::Version(number))),

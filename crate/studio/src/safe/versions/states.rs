@@ -8,6 +8,7 @@ use ophryon_record::{Image, Record, StageNumbers};
 use sycamore::reactive::on_cleanup;
 use web_sys::{Blob, Url};
 
+use crate::device::clock;
 use crate::device::store::Version;
 use crate::shaping::compare::around_brows;
 use crate::studio::Studio;
@@ -26,6 +27,8 @@ pub(super) enum Which {
 pub(super) struct Line {
     /// The version.
     pub version: Version,
+    /// When it was kept, in words that no other of the list has.
+    pub name: String,
     /// Address of its small picture.
     pub look: Option<String>,
     /// None was kept before it.
@@ -76,12 +79,28 @@ pub(super) async fn lines(studio: Studio, urls: &Urls) -> Result<Vec<Line>, Stri
     let client = studio.key_now().ok_or("No client is open.")?;
     let all = studio.keeper.store().await?.versions(&client).await?;
     let last = all.len().saturating_sub(1);
+    let times: Vec<f64> = all.iter().map(|one| one.version.at_ms).collect();
+    let mut names = apart(&times, clock::date, clock::exact_date).into_iter();
     let line = |(i, one): (usize, crate::device::store::Earlier)| Line {
+        name: names.next().unwrap_or_default(),
         look: one.look.and_then(|look| urls.of(&look)),
         version: one.version,
         is_first: i == last,
     };
     Ok(all.into_iter().enumerate().map(line).collect())
+}
+
+/// Each time in words; where some read the same, those exactly.
+fn apart(times: &[f64], words: fn(f64) -> String, exactly: fn(f64) -> String) -> Vec<String> {
+    let said: Vec<String> = times.iter().map(|at| words(*at)).collect();
+    let name = |(words, at): (&String, &f64)| {
+        if said.iter().filter(|other| *other == words).count() > 1 {
+            exactly(*at)
+        } else {
+            words.clone()
+        }
+    };
+    said.iter().zip(times).map(name).collect()
 }
 
 /// Draws the small picture of a version that has none yet.
@@ -143,4 +162,19 @@ pub(super) async fn read(studio: Studio, urls: &Urls, which: Which) -> Result<St
         numbers: drawn.as_ref().map(both),
         record,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn two_versions_of_one_minute_are_told_apart_by_their_seconds() {
+        let minutes = |ms: f64| format!("{:.0} min", (ms / 60_000.0).floor());
+        let seconds = |ms: f64| format!("{:.0} s", ms / 1000.0);
+        assert_eq!(
+            apart(&[125e3, 61e3, 65e3], minutes, seconds),
+            ["2 min", "61 s", "65 s"]
+        );
+    }
 }
