@@ -187,7 +187,16 @@ fn her_yes_holds_everywhere_and_a_change_ends_it_everywhere() {
         ensure!(card(desk).await? == "yes");
         desk.reads("for-a-doctor", "keloids").await?;
         desk.reads("for-a-doctor", "not sure").await?;
+        // What she flagged is read before the place is done.
+        ensure!(desk.state("place-show").await? == "needs a look");
+        touch(desk, "cautions-read").await?;
+        desk.find("cautions-are-read").await?;
         ensure!(desk.state("place-show").await? == "done");
+        // One slip leaves her yes: undo asks before it takes the shape away.
+        desk.reads("undo", "(she agreed to this)").await?;
+        touch(desk, "undo").await?;
+        desk.reads("undo", "Once more").await?;
+        ensure!(card(desk).await? == "yes");
         desk.click("sheet-larger").await?;
         desk.photograph("show-agreed").await?;
 

@@ -297,7 +297,10 @@ fn without_studio_nothing_is_taken_in_and_no_other_address_answers() {
             .iter()
             .any(|l| l.contains("for this computer only"))
     );
-    for what in ["here", "offer", "come", "answer"] {
+    // Whether it is open is an ordinary question, answered with nothing.
+    let here = serving.artist("here", "", b"hello");
+    assert_eq!((here.status, here.body.len()), (204, 0));
+    for what in ["offer", "come", "answer"] {
         let answer = serving.artist(what, "", b"hello");
         assert_eq!(answer.status, 405, "{what}");
     }

@@ -247,6 +247,8 @@ pub struct ShowViews {
     pub state: fn(Studio) -> places::State,
     /// A word for other places: whether what she agreed to is what stands there.
     pub standing: fn(Studio) -> View,
+    /// Whether undo would make another shape of the one that is agreed to.
+    pub undo_leaves: fn(Studio) -> bool,
 }
 
 #[wasm_split(show, fallible)]
@@ -256,6 +258,7 @@ fn show() -> Result<ShowViews, Away> {
         panel: crate::show::panel,
         state: crate::show::state,
         standing: crate::show::standing,
+        undo_leaves: crate::show::undo_leaves,
     })
 }
 
@@ -351,6 +354,8 @@ pub struct SafeViews {
     pub in_client: fn(Studio) -> View,
     /// What she wished for her photos, once it is time.
     pub wishes: fn(Studio) -> View,
+    /// The same while that day lasts.
+    pub wish_of_today: fn(Studio) -> View,
     /// Earlier versions of the client in work.
     pub versions: fn(Studio) -> View,
     /// Another window has the client in work.
@@ -365,6 +370,7 @@ fn safe() -> Result<SafeViews, Away> {
         details: crate::safe::details,
         in_client: crate::safe::in_client,
         wishes: crate::safe::wishes,
+        wish_of_today: crate::safe::wish_of_today,
         versions: crate::safe::versions,
         between_windows: crate::safe::between_windows,
     })

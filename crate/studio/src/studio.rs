@@ -282,9 +282,29 @@ impl Studio {
             .with_untracked(|w| w.as_ref().is_some_and(|w| w.history.is_previewing()))
     }
 
-    /// Takes back the last step.
+    /// Takes back the last step. Where she agreed to the shape as it is, and
+    /// it would be another afterwards, only the second time.
     pub fn undo(self) {
+        let asked = self.view.undo_asked;
+        if let Some(words) = self.undo_leaves_agreed()
+            && asked.with_untracked(|a| a.as_ref() != Some(&words))
+        {
+            asked.set(Some(words));
+            return;
+        }
+        asked.set(None);
         self.change(|history| Ok(history.undo()));
+    }
+
+    /// What undo would take back, where she agreed to it; followed by who is
+    /// followed.
+    pub fn undo_leaves_agreed(self) -> Option<String> {
+        let show = self.later.show.if_here()?;
+        let words = self.work.with(|w| {
+            let history = w.as_ref().map(|w| &w.history);
+            history.and_then(|h| h.undo_words().map(str::to_owned))
+        })?;
+        (show.undo_leaves)(self).then_some(words)
     }
 
     /// Brings it again.

@@ -259,6 +259,9 @@ pub struct Signals {
     pub left_out: Signal<BTreeSet<(DistanceId, Side)>>,
     /// The check page on the table is corrected for this printer.
     pub check_for: Signal<Option<String>>,
+    /// The undo that would leave what she agreed to, in words, while it is asked
+    /// whether it is meant.
+    pub undo_asked: Signal<Option<String>>,
     /// Counts the flights of the sight, so that a newer one ends an older.
     flight: Signal<u32>,
 }
@@ -294,6 +297,7 @@ impl View {
             reading: create_signal(None),
             left_out: create_signal(BTreeSet::new()),
             check_for: create_signal(None),
+            undo_asked: create_signal(None),
             flight: create_signal(0),
         })))
     }
@@ -317,6 +321,7 @@ impl View {
         self.sheet.set(SheetSize::default());
         self.lay_out(OnTable::default());
         self.left_out.set(BTreeSet::new());
+        self.undo_asked.set(None);
     }
 
     /// Lays something else on the table of the last place.

@@ -44,7 +44,14 @@ pub async fn answer(
     respond(&assets, &method, uri.path(), &headers)
 }
 
+/// What the artist's page asks to know whether the studio's network is open.
+const IS_IT_OPEN: &str = "/studio/here";
+
 fn respond(assets: &Assets, method: &Method, path: &str, headers: &HeaderMap) -> Response {
+    if method == Method::POST && path == IS_IT_OPEN {
+        // It isn't: an ordinary answer, with nothing in it (RFC 9110, 15.3.5).
+        return (StatusCode::NO_CONTENT, ALWAYS).into_response();
+    }
     if method != Method::GET && method != Method::HEAD {
         let sentence = "This server only hands out the app.";
         return plain(
@@ -257,6 +264,16 @@ mod tests {
         let answer = respond(&assets, &Method::POST, "/", &HeaderMap::new());
         assert_eq!(answer.status(), StatusCode::METHOD_NOT_ALLOWED);
         assert_eq!(header(&answer, ALLOW), "GET, HEAD");
+    }
+
+    #[test]
+    fn whether_the_network_is_open_is_answered_with_nothing_and_no_error() {
+        let assets = Assets::Embedded(FILES);
+        let answer = respond(&assets, &Method::POST, IS_IT_OPEN, &HeaderMap::new());
+        assert_eq!(answer.status(), StatusCode::NO_CONTENT);
+        assert_eq!(header(&answer, CACHE_CONTROL), "no-cache");
+        let offer = respond(&assets, &Method::POST, "/studio/offer", &HeaderMap::new());
+        assert_eq!(offer.status(), StatusCode::METHOD_NOT_ALLOWED);
     }
 
     #[test]

@@ -234,14 +234,14 @@ impl Record {
         }
     }
 
-    /// The remark by which she said this of exactly the shape in view, while
-    /// it stands unanswered.
+    /// The last remark by which she said this of exactly the shape in view,
+    /// while it stands unanswered.
     pub fn has_said(&self, said: Opinion, variant: Option<usize>) -> Option<usize> {
         let shape = self.mark_of(variant)?;
         self.consent
             .remarks
             .iter()
-            .position(|r| r.reply.is_none() && r.said == said && r.shape.as_ref() == Some(&shape))
+            .rposition(|r| r.reply.is_none() && r.said == said && r.shape.as_ref() == Some(&shape))
     }
 
     /// The changes by which she says something: the same said of that shape

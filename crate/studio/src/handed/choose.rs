@@ -51,14 +51,15 @@ pub fn ask(client: Client) -> View {
 /// The shape she chose last, while it is the present one.
 pub(super) fn chosen(client: Client) -> Option<usize> {
     let record = client.studio.record()?;
-    let last = record
-        .consent
-        .remarks
-        .iter()
-        .rfind(|r| r.said == Opinion::ChoosesIt)?;
     let present = client.shapes().iter().position(Option::is_none)?;
-    let name = record.kept_as().and_then(|n| record.variants.get(n));
-    (name.map(|v| &v.name) == last.variant.as_ref()).then_some(present)
+    chose_last(&record, None).then_some(present)
+}
+
+/// Whether what she chose last is this shape, as it is.
+fn chose_last(record: &Record, variant: Option<usize>) -> bool {
+    let all = &record.consent.remarks;
+    let last = all.iter().rposition(|r| r.said == Opinion::ChoosesIt);
+    last.is_some() && last == record.has_said(Opinion::ChoosesIt, variant)
 }
 
 fn choose(client: Client) {
@@ -73,7 +74,10 @@ fn choose(client: Client) {
         Edit::Consent(ConsentEdit::Remark(Box::new(remark)))
     };
     let Some(index) = shape else {
-        studio.apply(&said(&record, None));
+        // Said once is enough.
+        if !chose_last(&record, None) {
+            studio.apply(&said(&record, None));
+        }
         return;
     };
     let edits = [

@@ -105,12 +105,10 @@ pub fn waiting(studio: Studio) -> Vec<Vec<Point<Px>>> {
     let Some(record) = studio.record() else {
         return Vec::new();
     };
-    let kept = shape.or_else(|| record.kept_as());
-    let name = kept.and_then(|n| record.variants.get(n)).map(|v| &v.name);
     let photo = record.design_photo().map(|p| &p.id);
     let all = record.consent.remarks.iter();
     let here =
-        all.filter(|r| r.is_open() && r.variant.as_ref() == name && r.photo.as_ref() == photo);
+        all.filter(|r| r.is_open() && r.photo.as_ref() == photo && record.is_said_of(r, shape));
     here.flat_map(|r| r.circles.clone()).collect()
 }
 

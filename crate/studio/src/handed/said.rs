@@ -2,7 +2,7 @@
 //! circles on her face where she likes.
 
 use ophryon_brow::Phrase;
-use ophryon_record::{ConsentEdit, Edit, Opinion, Remark, Reply};
+use ophryon_record::{ConsentEdit, Edit, Opinion, Remark, Reply, Whereabouts};
 use sycamore::reactive::{Signal, create_signal};
 use sycamore::web::View;
 
@@ -29,6 +29,7 @@ fn what(client: Client, saying: Signal<Option<Phrase>>) -> View {
     let words = client.words;
     let one = move |phrase: Phrase| {
         button("button", format!("say-{}", phrase.id()))
+            .pressed(move || has_said(client, Opinion::Phrase(phrase)))
             .says(move || words.say(&phrase_key(phrase)))
             .click(move || {
                 client.circling.is_on.set(true);
@@ -39,16 +40,15 @@ fn what(client: Client, saying: Signal<Option<Phrase>>) -> View {
         client.heading(move || words.say("say-heading")),
         el("p").class("quiet").says(move || words.say("say-why")),
         seen::shapes(client),
-        so_far(client),
         button("button wide liked", "say-like")
+            .pressed(move || has_said(client, Opinion::LikesIt))
             .says(move || words.say("say-like"))
-            .click(move || {
-                say(client, Opinion::LikesIt);
-            }),
+            .click(move || like(client)),
         div("handed-phrases")
             .at("role", "group")
             .label(move || words.say("say-heading"))
             .all(Phrase::ALL.map(one)),
+        so_far(client),
     ]
 }
 
@@ -96,8 +96,31 @@ fn place(client: Client, saying: Signal<Option<Phrase>>, phrase: Phrase) -> View
     ]
 }
 
-/// Keeps a remark about the shape in view.
-pub fn say(client: Client, said: Opinion) -> bool {
+/// Whether she has said it of the shape in view; followed.
+fn has_said(client: Client, said: Opinion) -> bool {
+    let variant = client.studio.view.look.variant.get();
+    let record = client.studio.record();
+    record.is_some_and(|record| record.has_said(said, variant).is_some())
+}
+
+/// She likes it, or on a second tap doesn't.
+fn like(client: Client) {
+    let studio = client.studio;
+    let variant = studio.view.look.variant.get_untracked();
+    let record = studio.settled();
+    match record.and_then(|r| r.has_said(Opinion::LikesIt, variant)) {
+        Some(index) => {
+            let reply = Some(Reply::TakenBack);
+            studio.apply(&Edit::Consent(ConsentEdit::Reply { index, reply }));
+        }
+        None => {
+            say(client, Opinion::LikesIt);
+        }
+    }
+}
+
+/// Keeps a remark about the shape in view, in place of its opposite.
+fn say(client: Client, said: Opinion) -> bool {
     let studio = client.studio;
     let (Some(record), Some(at)) = (studio.settled(), clock::moment()) else {
         return false;
@@ -105,7 +128,7 @@ pub fn say(client: Client, said: Opinion) -> bool {
     let shape = studio.view.look.variant.get_untracked();
     let circles = client.circling.circles.get_clone_untracked();
     let remark = record.remark(said, shape, circles, at);
-    studio.apply(&Edit::Consent(ConsentEdit::Remark(Box::new(remark))))
+    studio.apply_all(&record.saying(remark), "note what the client said")
 }
 
 /// A remark in her words.
@@ -124,8 +147,12 @@ fn in_words(client: Client, remark: &Remark) -> String {
     let shapes = client.shapes();
     let record = client.studio.record();
     let number = record.as_deref().and_then(|record| {
-        let name = remark.variant.as_deref()?;
-        record.variants.iter().position(|v| v.name == name)
+        let shape = match record.whereabouts(remark) {
+            Whereabouts::Present => None,
+            Whereabouts::Kept(index) => Some(index),
+            Whereabouts::Gone => return None,
+        };
+        shapes.iter().position(|s| *s == shape)
     });
     match number {
         Some(place) if shapes.len() > 1 => {

@@ -46,7 +46,19 @@ fn words_of(studio: Studio, read: fn(&History) -> Option<&str>) -> ReadSignal<Op
 
 fn undo(studio: Studio) -> El {
     let words = words_of(studio, History::undo_words);
-    let title = move || words.get_clone().map(|w| format!("Undo: {w}"));
+    let agreed = selector(Box::new(move || studio.undo_leaves_agreed()));
+    let asked = studio.view.undo_asked;
+    let title = move || {
+        words
+            .get_clone()
+            .map(|w| match agreed.with(Option::is_some) {
+                false => format!("Undo: {w}"),
+                true if asked.with(|a| a.as_ref() == Some(&w)) => {
+                    format!("Once more to undo what she agreed to: {w}")
+                }
+                true => format!("Undo: {w} (she agreed to this)"),
+            })
+    };
     // A stroke that isn't in the shape yet is the last thing that was done.
     let sketch = studio.view.sketch;
     let is_sketching = move || {
@@ -66,6 +78,12 @@ fn undo(studio: Studio) -> El {
         .click(move || match glance(is_sketching) {
             true => sketch.take_back(),
             false => studio.undo(),
+        })
+        // Asked and left alone, it is asked anew.
+        .on::<Event>("blur", move |_| {
+            if asked.with_untracked(Option::is_some) {
+                asked.set(None);
+            }
         })
 }
 

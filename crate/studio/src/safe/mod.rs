@@ -14,9 +14,11 @@ mod pages;
 pub mod progress;
 mod search;
 mod unfinished;
+mod today;
 mod versions;
 
 pub use card::card;
 pub use details::{details, in_client, wishes};
 pub use find::find;
+pub use today::wish_of_today;
 pub use versions::{between_windows, versions};

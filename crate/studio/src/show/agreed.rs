@@ -1,7 +1,7 @@
 //! Whether she agreed to the shape as it stands.
 
-use ophryon_agreement::{Answer, Caution};
-use ophryon_record::AgreedState;
+use ophryon_agreement::{Answer, Asked, Caution, Seal, TextBy, text_for};
+use ophryon_record::{AgreedState, ConsentEdit, Edit};
 use sycamore::web::View;
 
 use crate::markup::{El, button, div, el, p, selector, shows};
@@ -15,7 +15,44 @@ struct Stand {
     /// She agreed to something before.
     has_agreed: bool,
     sentence: String,
-    for_a_doctor: Vec<Caution>,
+    for_a_doctor: Vec<Flagged>,
+    /// The agreement they are part of, and whether they were read since.
+    read: Option<(Seal, bool)>,
+}
+
+/// A caution that she flagged or left open.
+#[derive(Debug, Clone, PartialEq)]
+struct Flagged {
+    /// For the artist.
+    words: String,
+    /// As she signed them, with their language, where those are others.
+    signed: Option<(String, String)>,
+    answer: Answer,
+}
+
+impl Flagged {
+    fn of(asked: &Asked, caution: &Caution) -> Self {
+        let english = in_english(asked, caution);
+        let as_signed = (asked.language.clone(), caution.words.clone());
+        Self {
+            signed: english.is_some().then_some(as_signed),
+            words: english.unwrap_or_else(|| caution.words.clone()),
+            answer: caution.answer,
+        }
+    }
+}
+
+/// The same caution in the artist's language, where it was asked in another.
+/// Only our own texts say the same under one name; an artist's own says what
+/// it says.
+fn in_english(asked: &Asked, caution: &Caution) -> Option<String> {
+    let is_english = asked.language.split('-').next() == Some("en");
+    if is_english || asked.text.by != TextBy::Ophryon {
+        return None;
+    }
+    let english = text_for("en")?.asked();
+    let same = english.cautions.into_iter().find(|c| c.id == caution.id)?;
+    Some(same.words)
 }
 
 fn stand(studio: Studio) -> Option<Stand> {
@@ -23,21 +60,30 @@ fn stand(studio: Studio) -> Option<Stand> {
     let state = record.agreed();
     // What she flagged is told as soon as she has, agreed or not.
     let for_a_doctor = match &state {
-        AgreedState::Agreed { sealed, .. } => sealed.asked.for_a_doctor().cloned().collect(),
+        AgreedState::Agreed { sealed, .. } => {
+            let asked = &sealed.asked;
+            let flagged = asked.for_a_doctor();
+            flagged.map(|c| Flagged::of(asked, c)).collect()
+        }
         AgreedState::NotAgreed { .. } => {
             let asked = record.consent.asked.iter();
-            let flagged = asked.flat_map(|a| &a.cautions);
+            let flagged = asked.flat_map(|a| a.cautions.iter().map(move |c| (a, c)));
             flagged
-                .filter(|c| matches!(c.answer, Answer::DoctorFirst | Answer::NotSure))
-                .cloned()
+                .filter(|(_, c)| matches!(c.answer, Answer::DoctorFirst | Answer::NotSure))
+                .map(|(asked, c)| Flagged::of(asked, c))
                 .collect()
         }
     };
+    let read = state.seal().map(|seal| {
+        let is_read = record.consent.cautions_read.as_ref() == Some(seal);
+        (*seal, is_read)
+    });
     Some(Stand {
         is_agreed: state.is_agreed(),
         has_agreed: !record.consent.agreements.is_empty(),
         sentence: state.sentence(),
         for_a_doctor,
+        read,
     })
 }
 
@@ -46,11 +92,11 @@ pub fn card(studio: Studio) -> View {
     let stand = selector(Box::new(move || stand(studio)));
     shows(
         move || stand.get_clone(),
-        |stand| stand.map_or_else(View::new, |stand| told(&stand).into()),
+        move |stand| stand.map_or_else(View::new, |stand| told(studio, &stand).into()),
     )
 }
 
-fn told(stand: &Stand) -> El {
+fn told(studio: Studio, stand: &Stand) -> El {
     let class = if stand.is_agreed { "word calm" } else { "word" };
     let mut card = div(class)
         .at("role", "status")
@@ -65,7 +111,16 @@ fn told(stand: &Stand) -> El {
                 Answer::Unanswered => "no answer",
                 Answer::NotMe => "no",
             };
-            el("li").words(format!("{} She said: {said}.", c.words))
+            let line = el("li").put(el("span").words(format!("{} She said: {said}.", c.words)));
+            match &c.signed {
+                Some((language, words)) => line.put(
+                    el("small")
+                        .class("as-signed")
+                        .at("lang", language.clone())
+                        .words(words.clone()),
+                ),
+                None => line,
+            }
         });
         card = card
             .put(p("Before any work, a doctor first:"))
@@ -78,9 +133,35 @@ fn told(stand: &Stand) -> El {
             .put(
                 p("This is no medical advice. Local codes and licensed practice come first.")
                     .class("quiet"),
-            );
+            )
+            .put(read(studio, stand.read));
     }
-    card
+    card.put(
+        studio
+            .later
+            .safe
+            .show_when_here(move |views| (views.wish_of_today)(studio)),
+    )
+}
+
+/// That the artist has read what she flagged, before the place is done.
+fn read(studio: Studio, read: Option<(Seal, bool)>) -> View {
+    match read {
+        None => View::new(),
+        Some((_, true)) => p("You have read these.")
+            .class("quiet")
+            .id("cautions-are-read")
+            .into(),
+        Some((seal, false)) => div("buttons")
+            .put(
+                button("button", "cautions-read")
+                    .words("I have read these")
+                    .click(move || {
+                        studio.apply(&Edit::Consent(ConsentEdit::ReadCautions { seal }));
+                    }),
+            )
+            .into(),
+    }
 }
 
 /// For the other places.
@@ -112,4 +193,30 @@ pub fn standing(studio: Studio) -> View {
                 .into(),
         },
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn flagged_in(language: &str, by: TextBy) -> Flagged {
+        let mut asked = text_for(language).unwrap().asked();
+        asked.text.by = by;
+        asked.answer("pregnancy", Answer::DoctorFirst).unwrap();
+        let caution = asked.cautions.iter().find(|c| c.id == "pregnancy");
+        Flagged::of(&asked, caution.unwrap())
+    }
+
+    #[test]
+    fn a_caution_is_told_in_the_artists_language_with_the_signed_words_below() {
+        let english = flagged_in("en", TextBy::Ophryon);
+        assert_eq!(english.signed, None);
+        let spanish = flagged_in("es", TextBy::Ophryon);
+        assert_eq!(spanish.words, english.words);
+        let (language, signed) = spanish.signed.unwrap();
+        assert!(language == "es" && signed != english.words);
+        // What an artist wrote under that name may say another thing.
+        let own = flagged_in("es", TextBy::Artist);
+        assert_eq!((own.words, own.signed), (signed, None));
+    }
 }

@@ -3,7 +3,9 @@
 
 use std::rc::Rc;
 
-use ophryon_record::{ConsentEdit, Edit, Opinion, Remark, Reply, VariantEdit, feedback_edit};
+use ophryon_record::{
+    ConsentEdit, Edit, Opinion, Remark, Reply, VariantEdit, Whereabouts, feedback_edit,
+};
 use sycamore::reactive::{Signal, create_signal, on_cleanup};
 use sycamore::web::View;
 
@@ -56,15 +58,12 @@ fn row(studio: Studio, looked_at: Signal<Option<usize>>, index: usize, remark: &
         _ => ", with circles",
     };
     let said = match remark.said {
-        Opinion::ChoosesIt => format!("She chose {}.", remark.of_shape()),
+        Opinion::ChoosesIt => format!("She chose {}.", of_shape(remark)),
         other => format!("“{}”", title(other.words())),
     };
     let about = match remark.said {
         Opinion::ChoosesIt => String::new(),
-        _ => match &remark.variant {
-            Some(name) => format!("of {name}{circled}, "),
-            None => format!("of the shape as it was{circled}, "),
-        },
+        _ => format!("of {}{circled}, ", of_shape(remark)),
     };
     let head = div("heard-head").put(el("strong").words(said)).put(
         el("span")
@@ -86,6 +85,26 @@ fn row(studio: Studio, looked_at: Signal<Option<usize>>, index: usize, remark: &
     }
 }
 
+/// The shape as it was called on her page, with the artist's own name for it
+/// where that is another.
+fn of_shape(remark: &Remark) -> String {
+    match (remark.seen_as(), remark.variant.clone()) {
+        (Some(seen), Some(name)) if name != seen => format!("{seen}, “{name}”"),
+        (Some(seen), _) => seen,
+        (None, Some(name)) => name,
+        (None, None) => "the shape as it was".to_owned(),
+    }
+}
+
+/// Where the shape is that she meant.
+#[derive(Clone, PartialEq)]
+enum Meant {
+    Present,
+    /// Kept, by its place and under this name.
+    Kept(usize, String),
+    Gone,
+}
+
 /// Waits for an answer.
 fn open(studio: Studio, looked_at: Signal<Option<usize>>, index: usize, remark: &Remark) -> View {
     let Opinion::Phrase(phrase) = remark.said else {
@@ -98,16 +117,28 @@ fn open(studio: Studio, looked_at: Signal<Option<usize>>, index: usize, remark: 
             studio.apply(&Edit::Consent(ConsentEdit::Reply { index, reply }));
         });
     // She may mean another shape than the present one.
-    let named = remark.variant.clone();
-    let other = selector(Box::new(move || {
-        let record = studio.record()?;
-        let name = named.as_ref()?;
-        let at = record.variants.iter().position(|v| v.name == *name)?;
-        (record.kept_as() != Some(at)).then_some((at, name.clone()))
+    let seen = of_shape(remark);
+    let of = remark.clone();
+    let meant = selector(Box::new(move || {
+        // Of the shape as it is kept, not as it is looked at.
+        let _ = studio.record();
+        let Some(record) = studio.settled() else {
+            return Meant::Gone;
+        };
+        match record.whereabouts(&of) {
+            Whereabouts::Present => Meant::Present,
+            Whereabouts::Kept(at) => match record.variants.get(at) {
+                Some(kept) => Meant::Kept(at, kept.name.clone()),
+                None => Meant::Gone,
+            },
+            Whereabouts::Gone => Meant::Gone,
+        }
     }));
     let leave = Rc::new(std::cell::RefCell::new(Some(leave)));
     let answer = selector(Box::new(move || {
-        // Of the shape as it is kept, not as it is looked at.
+        if meant.with(|m| *m != Meant::Present) {
+            return None;
+        }
         let _ = studio.record();
         let record = studio.settled()?;
         Some(
@@ -117,20 +148,27 @@ fn open(studio: Studio, looked_at: Signal<Option<usize>>, index: usize, remark: 
         )
     }));
     let inside = shows(
-        move || (other.get_clone(), answer.get_clone()),
-        move |(other, answer)| match (other, answer) {
-            (Some((at, name)), _) => div("buttons")
-                .put(
+        move || (meant.get_clone(), answer.get_clone()),
+        move |(meant, answer)| match (meant, answer) {
+            (Meant::Kept(at, name), _) => crate::parts![
+                p(format!("She meant {seen}, which is not the shape in work."))
+                    .id(format!("heard-other-{index}")),
+                div("buttons").put(
                     button("button", format!("heard-go-on-{index}"))
                         .words(format!("Go on with {name}"))
                         .click(move || {
                             studio.apply(&Edit::Variant(VariantEdit::Take { index: at }));
                         }),
-                )
+                ),
+            ],
+            (Meant::Gone, _) => p("The shape she meant is no more; another took its place.")
+                .id(format!("heard-gone-{index}"))
                 .into(),
-            (None, None) => View::new(),
-            (None, Some(Err(why))) => p(why).id(format!("heard-nothing-left-{index}")).into(),
-            (None, Some(Ok(proposal))) => {
+            (Meant::Present, None) => View::new(),
+            (Meant::Present, Some(Err(why))) => {
+                p(why).id(format!("heard-nothing-left-{index}")).into()
+            }
+            (Meant::Present, Some(Ok(proposal))) => {
                 let short = says::in_short_of(&proposal).unwrap_or_default();
                 let edit = feedback_edit(&proposal);
                 let seen = edit.clone();

@@ -75,13 +75,28 @@ pub fn standing(studio: Studio) -> View {
     agreed::standing(studio)
 }
 
+/// Whether undo would make another shape of the one that is agreed to.
+pub fn undo_leaves(studio: Studio) -> bool {
+    let work = studio.work;
+    work.with(|w| {
+        w.as_ref().is_some_and(|w| {
+            // During a gesture undo ends only that.
+            !w.history.is_previewing() && w.history.undo_leaves_what_is_agreed()
+        })
+    })
+}
+
 /// How far the place is.
 pub fn state(studio: Studio) -> State {
     let Some(record) = studio.record() else {
         return State::Empty;
     };
     if record.agreed().is_agreed() {
-        State::Done
+        // What she flagged is seen before any work.
+        match record.has_cautions_to_read() {
+            true => State::Look,
+            false => State::Done,
+        }
     } else {
         Place::Show.state(&record, studio.study().as_deref(), false)
     }
