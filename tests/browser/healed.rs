@@ -209,6 +209,23 @@ fn the_own_figure_is_offered_from_five_checks_and_not_from_four() {
         // The middle of 20, 16, 15, 13 and 5 %.
         ensure!(words.contains("15 % smaller in area"), "{words}");
         desk.photograph("healed-own-figure").await?;
+        // A new client's file begins with it, and has nothing to take back.
+        desk.click("to-clients").await?;
+        desk.find("home").await?;
+        desk.find("new-code").await?.send_keys("N9").await?;
+        desk.click("new-client").await?;
+        desk.find("panel").await?;
+        desk.click("place-paper").await?;
+        desk.click("files").await?;
+        desk.until("her file begins with the common figure", async || {
+            let file: Value = serde_json::from_slice(&desk.save("save-client").await?)?;
+            let share = file["shrink"]["share"].as_f64();
+            Ok(share.filter(|s| (s - 0.15).abs() < 1e-9))
+        })
+        .await?;
+        desk.click("to-clients").await?;
+        desk.find("home").await?;
+        own_figure(desk).await?;
         desk.click("take-own-figure").await?;
         let shrink = desk.find("shrink").await?;
         ensure!(shrink.prop("value").await?.unwrap_or_default() == "15.0");

@@ -150,7 +150,7 @@ fn draw(way: Way, content: &SheetContent, strip: &Strip, copies: u32) -> Sheet {
     gauges(standing, lying, &mut layers.caption, &mut ruling);
     Sheet {
         id: "sheet",
-        title: about.title("Brow stencil"),
+        title: about.title(content.kind()),
         language: crate::sheet::ENGLISH.to_owned(),
         paper,
         turned: way.turned,

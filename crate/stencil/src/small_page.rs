@@ -225,7 +225,7 @@ fn draw(plan: Plan, content: &SheetContent, strip: &Strip) -> Sheet {
     }
     Sheet {
         id: "sheet",
-        title: content.caption.title("Brow stencil"),
+        title: content.caption.title(content.kind()),
         language: crate::sheet::ENGLISH.to_owned(),
         paper,
         turned: plan.turned,

@@ -32,6 +32,15 @@ impl SheetContent {
         self.touch_up.iter().any(|(_, lines)| !lines.is_empty())
     }
 
+    /// What it is, for a window or a file.
+    pub(crate) fn kind(&self) -> &'static str {
+        if self.is_touch_up() {
+            "Touch-up"
+        } else {
+            "Brow stencil"
+        }
+    }
+
     /// What stands above it.
     pub(crate) fn heading(&self) -> &'static str {
         match (self.is_touch_up(), self.options.facing) {
