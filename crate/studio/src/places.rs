@@ -77,7 +77,7 @@ impl Place {
         match self {
             Self::Face => match record.design_photo() {
                 None => State::Empty,
-                Some(_) if drawn.is_some() => State::Done,
+                Some(_) if drawn.is_some() && !record.is_healed_to_tap() => State::Done,
                 Some(_) => State::Look,
             },
             // What the photos say is known where they are compared; see
@@ -123,18 +123,27 @@ impl State {
 }
 
 /// Where the work stands, for the list of clients.
-pub fn stands(record: &Record, drawn: Option<&Result<Drawn, StudyError>>) -> &'static str {
+pub fn stands(record: &Record, drawn: Option<&Result<Drawn, StudyError>>) -> String {
+    if let Some((_, last)) = record.visit_log().last() {
+        let visited = format!("{} {}", last.kind.words(), last.day.in_words());
+        return match last.next {
+            None => visited,
+            Some(next) => format!("{visited}; next due from {}", next.from.in_words()),
+        };
+    }
     match (record.design_photo(), drawn) {
         (None, _) => "no photo yet",
         (Some(_), Some(Ok(_))) if record.pair.is_some() => "shape drawn",
         (Some(_), Some(Ok(_))) => "shape proposed",
         (Some(_), _) => "landmarks to tap",
     }
+    .to_owned()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use ophryon_record::{Visit, VisitKind};
 
     #[test]
     fn a_new_client_is_empty_everywhere() {
@@ -144,5 +153,20 @@ mod tests {
             assert_eq!(place.state(&record, drawn.as_ref(), false), State::Empty);
         }
         assert_eq!(stands(&record, drawn.as_ref()), "no photo yet");
+    }
+
+    #[test]
+    fn the_list_tells_the_last_visit_and_when_she_is_due() {
+        let mut record = Record::new("A");
+        let visit = |day: &str, kind| Visit::new(day.parse().unwrap(), kind);
+        record.visits = vec![
+            visit("2026-11-28", VisitKind::SecondSession),
+            visit("2026-10-01", VisitKind::FirstSession),
+        ];
+        let last = "second session 28 November 2026";
+        assert_eq!(stands(&record, None), last);
+        record.visits[0].next = record.visits[0].proposed_next();
+        let due = format!("{last}; next due from 26 December 2026");
+        assert_eq!(stands(&record, None), due);
     }
 }

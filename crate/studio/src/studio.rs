@@ -235,6 +235,21 @@ impl Studio {
         }
     }
 
+    /// Makes an edit of words that are being written; see
+    /// [`History::write_on`].
+    pub fn write_on(self, edit: &Edit) -> bool {
+        self.change(|history| history.write_on(edit).map_err(|e| e.to_string()))
+    }
+
+    /// A field is entered or left: what is written next is another step.
+    pub fn written(self) {
+        self.work.update_silent(|work| {
+            if let Some(work) = work {
+                work.history.written();
+            }
+        });
+    }
+
     /// Shows an edit of an unfinished gesture; what can't be drawn is said and
     /// the last good shape stays.
     pub fn preview(self, edit: &Edit) {

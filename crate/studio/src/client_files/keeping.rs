@@ -24,7 +24,7 @@ pub struct PutIn {
 /// Her line of the list.
 pub fn entry(key: &str, record: &Record) -> Entry {
     let stands = places::stands(record, Some(&record.drawn()));
-    Entry::of(key, record, stands, clock::now_ms())
+    Entry::of(key, record, &stands, clock::now_ms())
 }
 
 /// Keeps a client in the store.

@@ -1,7 +1,7 @@
 //! Opening a client of this device, and one that can't be opened as she is
 //! kept.
 
-use ophryon_record::Image;
+use ophryon_record::{Image, PhotoState};
 use serde_json::Value;
 
 use super::{file_name, read, windows};
@@ -31,11 +31,16 @@ pub(super) async fn open(studio: Studio, key: String) -> Result<(), String> {
     studio.keeper.is_kept(&kept.record, kept.keepings);
     let opened = (kept.record.clone(), clock::now_ms());
     studio.keeper.versioned(Some(opened));
+    // A healed photo that is tapped in part is gone on with.
+    let is_healed_to_tap = kept.record.is_healed_to_tap();
     let place = match kept.record.drawn() {
-        Ok(_) => Place::Shape,
-        Err(_) => Place::Face,
+        Ok(_) if !is_healed_to_tap => Place::Shape,
+        _ => Place::Face,
     };
     studio.set_to_work(key, kept.record, place);
+    if is_healed_to_tap {
+        studio.view.look_at_photo(PhotoState::Healed);
+    }
     windows::sit(studio, seat);
     if let Some(name) = kept.lost.first() {
         studio.said.set(Some(format!(

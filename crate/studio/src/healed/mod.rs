@@ -28,6 +28,8 @@ pub use self::over::table;
 enum Stands {
     /// No shape to measure against.
     NoShape,
+    /// One is proposed and was not taken.
+    NotTaken,
     /// No photo yet.
     NoPhoto,
     /// Something is to be tapped or mended in it.
@@ -66,13 +68,26 @@ fn asked(text: impl Into<String>, hint: impl Into<String>) -> View {
 pub fn section(studio: Studio) -> View {
     let hand = at_hand(studio);
     hand.follow(studio);
-    let state = move || studio.record().map(|r| stands(&r));
+    let state = move || {
+        let state = stands(studio.record()?.as_ref());
+        let is_proposed = state == Stands::NoShape && studio.hindrance().is_none();
+        Some(if is_proposed { Stands::NotTaken } else { state })
+    };
     let asked = shows(state, move |state| match state {
         None => View::new(),
         Some(Stands::NoShape) => asked(
             "There is no shape yet that a healed brow could be measured against.",
             "Draw one first, and let the client agree to it.",
         ),
+        Some(Stands::NotTaken) => parts![
+            asked(
+                "The proposed shape isn't taken yet.",
+                "Healed brows are measured against the shape that was drawn. Take the proposal first.",
+            ),
+            button("button main wide", "to-proposal")
+                .words("Go to the shape")
+                .click(move || studio.view.go(Place::Shape)),
+        ],
         Some(Stands::NoPhoto) => first_photo(studio),
         Some(Stands::ToTap(why)) => to_tap(studio, why),
         Some(Stands::Ready) => measured(studio),

@@ -1,6 +1,8 @@
 //! Who a client is: her code, her name, what was noted; and what can be done
 //! with her file as a whole.
 
+use std::cell::RefCell;
+
 use ophryon_record::{Client, Edit, Record, apply};
 use sycamore::reactive::{Signal, create_signal};
 use sycamore::web::View;
@@ -15,7 +17,7 @@ use crate::device::clock;
 use crate::device::store::{Entry, Keeping, NotKept};
 use crate::home::Doing;
 use crate::home::line::same_code;
-use crate::markup::{El, button, div, el, p, shows, value_of};
+use crate::markup::{El, button, div, el, glance, p, shows, value_of};
 use crate::parts;
 use crate::places;
 use crate::studio::Studio;
@@ -29,6 +31,18 @@ struct Typed {
     note: Signal<String>,
 }
 
+/// What was typed of the client in work and neither kept nor closed.
+struct Left {
+    key: Option<String>,
+    /// What was kept of her as the card was opened.
+    of: Client,
+    typed: Typed,
+}
+
+thread_local! {
+    static LEFT: RefCell<Option<Left>> = const { RefCell::new(None) };
+}
+
 impl Typed {
     fn of(client: &Client) -> Self {
         Self {
@@ -36,6 +50,25 @@ impl Typed {
             name: create_signal(client.name.clone().unwrap_or_default()),
             note: create_signal(client.note.clone()),
         }
+    }
+
+    /// The fields of the client in work, as they were left: going to another
+    /// place takes nothing that was typed away.
+    fn in_work(studio: Studio, client: &Client) -> Self {
+        let key = studio.key_now();
+        let left = LEFT.with_borrow(|left| {
+            let left = left.as_ref().filter(|left| left.key == key);
+            // Where nothing was typed, what she is called by now stands there.
+            let typed = left.filter(|left| left.of == *client || left.typed.client() != left.of);
+            typed.map(|left| left.typed)
+        });
+        left.unwrap_or_else(|| {
+            // In the scope of the app, for it outlasts the card.
+            let typed = glance(|| Self::of(client));
+            let of = client.clone();
+            LEFT.set(Some(Left { key, of, typed }));
+            typed
+        })
     }
 
     fn client(self) -> Client {
@@ -210,7 +243,7 @@ async fn set(studio: Studio, key: &str, client: Client) -> Result<(), String> {
     let record =
         apply(&record, &Edit::SetClient(client)).map_err(|e| words::sentence(&e.to_string()))?;
     let stands = places::stands(&record, Some(&record.drawn()));
-    let entry = Entry::of(key, &record, stands, clock::now_ms());
+    let entry = Entry::of(key, &record, &stands, clock::now_ms());
     let text = (files.write)(&record)?;
     let keeping = Keeping {
         entry: &entry,
@@ -236,8 +269,11 @@ pub fn in_client(studio: Studio) -> View {
     let Some(record) = studio.settled() else {
         return View::new();
     };
-    let typed = Typed::of(&record.client);
-    let close = move || studio.view.details.set(false);
+    let typed = Typed::in_work(studio, &record.client);
+    let close = move || {
+        LEFT.set(None);
+        studio.view.details.set(false);
+    };
     let keep = move || {
         if studio.apply(&Edit::SetClient(typed.client())) {
             close();

@@ -5,10 +5,11 @@ use std::cell::OnceCell;
 
 use ophryon_frames::{Side, Sided};
 use ophryon_record::{
-    Edit, Record, SupplyShelf, Visit, VisitChange, VisitEdit, VisitKind, Zone, ZoneTimer, ZoneWork,
+    AtHand, EachAtHand, Edit, Record, SupplyKind, SupplyShelf, Visit, VisitChange, VisitEdit, VisitKind, Zone, ZoneTimer, ZoneWork,
 };
 use sycamore::reactive::{Signal, create_signal};
 
+use super::supplies::Form;
 use super::timing;
 use crate::device::clock;
 use crate::device::settings::{read, write};
@@ -17,6 +18,10 @@ use crate::studio::Studio;
 
 /// Under this name the device keeps what was used.
 const SUPPLIES: &str = "visit-supplies";
+
+/// Under this name it keeps what was counted and half typed, for a page that is
+/// read anew.
+const AT_HAND: &str = "visit-at-hand";
 
 /// What lies on the table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -49,7 +54,10 @@ pub struct Bench {
     pub with_name: Signal<bool>,
     /// The visit she chose to look at; else the latest.
     chosen: Signal<Option<usize>>,
-    /// What was counted since the place was opened, to be taken back.
+    /// The labels that are typed.
+    tool: Form,
+    pigment: Form,
+    /// What was counted, to be taken back.
     counted: Signal<Vec<(usize, Side, Zone)>>,
     pub(super) timer: Signal<Option<ZoneTimer>>,
     /// Whose all this is.
@@ -74,6 +82,8 @@ pub fn bench(studio: Studio) -> Bench {
                 shelf: create_signal(SupplyShelf::from_json(&read(SUPPLIES).unwrap_or_default())),
                 with_name: create_signal(false),
                 chosen: create_signal(None),
+                tool: Form::new(SupplyKind::Tool),
+                pigment: Form::new(SupplyKind::Pigment),
                 counted: create_signal(vec![]),
                 timer: create_signal(None),
                 client: create_signal(None),
@@ -105,7 +115,12 @@ impl Bench {
         self.caution.set(None);
         self.with_name.set(false);
         self.chosen.set(None);
-        self.counted.set(vec![]);
+        let client = self.client.get_clone_untracked();
+        let at_hand = client.map(|key| each_at_hand().of(&key)).unwrap_or_default();
+        for form in [self.tool, self.pigment] {
+            form.take_up_again(&at_hand);
+        }
+        self.counted.set(at_hand.counted);
         self.timer.set(timer);
         // Those that were left running long ago go with it.
         self.keep_timer(timer);
@@ -173,6 +188,10 @@ impl Bench {
         if studio.apply(&Edit::Visit(VisitEdit::Remove { visit })) {
             self.chosen.set(None);
             self.counted.set(vec![]);
+            for form in [self.tool, self.pigment] {
+                form.open.set(false);
+            }
+            self.keep_at_hand();
             self.caution.set(None);
         }
     }
@@ -181,6 +200,36 @@ impl Bench {
     pub fn change(self, studio: Studio, what: VisitChange) -> bool {
         let visit = glance(|| self.number(studio));
         visit.is_some_and(|visit| studio.apply(&Edit::Visit(VisitEdit::Change { visit, what })))
+    }
+
+    /// The same for words that are being written, which are one step until the
+    /// field is left.
+    pub fn write_on(self, studio: Studio, what: VisitChange) -> bool {
+        let visit = glance(|| self.number(studio));
+        visit.is_some_and(|visit| studio.write_on(&Edit::Visit(VisitEdit::Change { visit, what })))
+    }
+
+    /// The label that is typed.
+    pub(super) const fn form(self, kind: SupplyKind) -> Form {
+        match kind {
+            SupplyKind::Tool => self.tool,
+            SupplyKind::Pigment => self.pigment,
+        }
+    }
+
+    /// Keeps with the device what is at hand and not in the record.
+    pub(super) fn keep_at_hand(self) {
+        let Some(client) = self.client.get_clone_untracked() else {
+            return;
+        };
+        let mut at_hand = AtHand::default();
+        at_hand.counted = self.counted.get_clone_untracked();
+        for form in [self.tool, self.pigment] {
+            form.lay_by(&mut at_hand);
+        }
+        let mut each = each_at_hand();
+        each.set(&client, at_hand);
+        write(AT_HAND, &each.to_json());
     }
 
     /// One more pass over a zone.
@@ -194,20 +243,20 @@ impl Bench {
         let what = VisitChange::Passes { side, zone, passes };
         if self.change(studio, what) {
             self.counted.update(|all| all.push((visit, side, zone)));
+            self.keep_at_hand();
             self.caution
                 .set((!work.skin.is_empty()).then_some((side, zone)));
         }
     }
 
     /// The pass on the brow that is worked that can be taken back: the last that
-    /// was counted, else one of the zone at hand.
+    /// was counted.
     pub fn last_counted(self, studio: Studio) -> Option<(Side, Zone)> {
         let visit = self.number(studio)?;
         let worked = self.side.get();
         let counted = self.counted.get_clone().into_iter().rev();
         let counted = counted.filter(|(of, side, _)| (*of, *side) == (visit, worked));
-        let all = counted.map(|one| one.2).chain([self.zone()]);
-        let there = all.map(|zone| (worked, zone));
+        let there = counted.map(|(_, side, zone)| (side, zone));
         let mut there = there.filter(|(side, zone)| self.work(studio, *side, *zone).passes > 0);
         there.next()
     }
@@ -239,6 +288,7 @@ impl Bench {
                     all.remove(at);
                 }
             });
+            self.keep_at_hand();
         }
     }
 
@@ -258,6 +308,17 @@ impl Bench {
         self.shelf.update(put);
         write(SUPPLIES, &self.shelf.with_untracked(SupplyShelf::to_json));
     }
+}
+
+fn each_at_hand() -> EachAtHand {
+    EachAtHand::from_json(&read(AT_HAND).unwrap_or_default())
+}
+
+/// Nothing of a client who is erased stays at hand.
+pub(super) fn forget(client: &str) {
+    let mut each = each_at_hand();
+    each.set(client, AtHand::default());
+    write(AT_HAND, &each.to_json());
 }
 
 /// The number of the visit that is open in the place Visits, for what is

@@ -33,8 +33,10 @@ pub fn section(studio: Studio, bench: Bench) -> El {
         .id("visit-notes")
         .label("Notes of this visit")
         .value(notes)
-        .on::<Event>("change", move |e| {
-            bench.change(studio, VisitChange::Notes(value_of(e)));
+        // Kept as it is written: a page may go without the field being left.
+        .on::<Event>("focus", move |_| studio.written())
+        .on::<Event>("input", move |e| {
+            bench.write_on(studio, VisitChange::Notes(value_of(e)));
         });
     let inside = div("inside").put(field);
     shape::section("notes", "Notes", in_short, inside)

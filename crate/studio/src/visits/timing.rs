@@ -22,6 +22,7 @@ pub fn kept() -> ZoneTimers {
 
 /// Nothing of a client who is erased runs on.
 pub fn forget(client: &str) {
+    super::bench::forget(client);
     let mut all = kept();
     if all.of(client).is_some() {
         all.set(client, None, now_ms());

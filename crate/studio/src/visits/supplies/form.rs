@@ -1,6 +1,6 @@
 //! What stands on a label, typed once.
 
-use ophryon_record::{Day, Supply, SupplyKind};
+use ophryon_record::{AtHand, Day, Supply, SupplyDraft, SupplyKind};
 use sycamore::reactive::{Signal, create_signal};
 use sycamore::web::View;
 use web_sys::{Event, KeyboardEvent};
@@ -11,38 +11,77 @@ use crate::studio::Studio;
 use crate::visits::bench::Bench;
 use crate::visits::days::DayField;
 
-/// What is typed of one.
+/// What is typed of one. It outlasts the view: whoever looks elsewhere finds it
+/// as it was left.
 #[derive(Clone, Copy)]
-pub(super) struct Form {
+pub struct Form {
+    kind: SupplyKind,
     name: Signal<String>,
     maker: Signal<String>,
     batch: Signal<String>,
     expires: Signal<Option<Day>>,
     /// One that is changed, not added.
     at: Signal<Option<usize>>,
+    /// The visit it is for.
+    visit: Signal<usize>,
     /// The form is open.
-    pub(super) open: Signal<bool>,
+    pub(in crate::visits) open: Signal<bool>,
 }
 
 impl Form {
-    pub(super) fn new() -> Self {
+    pub(in crate::visits) fn new(kind: SupplyKind) -> Self {
         Self {
+            kind,
             name: create_signal(String::new()),
             maker: create_signal(String::new()),
             batch: create_signal(String::new()),
             expires: create_signal(None),
             at: create_signal(None),
+            visit: create_signal(0),
             open: create_signal(false),
         }
     }
 
-    pub(super) fn show(self, supply: Supply, at: Option<usize>) {
+    pub(super) fn show(self, visit: usize, supply: Supply, at: Option<usize>) {
         self.name.set(supply.name);
         self.maker.set(supply.maker);
         self.batch.set(supply.batch);
         self.expires.set(supply.expires);
         self.at.set(at);
+        self.visit.set(visit);
+        // Closed first, so that it is put up with these.
+        self.open.set(false);
         self.open.set(true);
+    }
+
+    /// It is open for that visit.
+    pub(super) fn is_for(self, visit: Option<usize>) -> bool {
+        self.open.get() && Some(self.visit.get()) == visit
+    }
+
+    /// As it was laid by.
+    pub(in crate::visits) fn take_up_again(self, at_hand: &AtHand) {
+        match at_hand.draft(self.kind).cloned() {
+            Some(draft) => self.show(draft.visit, draft.supply, draft.at),
+            None => self.open.set(false),
+        }
+    }
+
+    /// Lays by what was typed so far.
+    pub(in crate::visits) fn lay_by(self, at_hand: &mut AtHand) {
+        let supply = self.supply();
+        let is_begun = self.open.get_untracked() && supply != Supply::default();
+        let draft = is_begun.then(|| SupplyDraft {
+            visit: self.visit.get_untracked(),
+            at: self.at.get_untracked(),
+            supply,
+        });
+        at_hand.set_draft(self.kind, draft);
+    }
+
+    fn close(self, bench: Bench) {
+        self.open.set(false);
+        bench.keep_at_hand();
     }
 
     fn supply(self) -> Supply {
@@ -65,7 +104,7 @@ impl Form {
         }
         if set(studio, bench, kind, all) {
             bench.put_on_shelf(|shelf| shelf.put(kind.kind, &supply));
-            self.open.set(false);
+            self.close(bench);
         }
     }
 }
@@ -81,7 +120,10 @@ pub(super) fn typed(studio: Studio, bench: Bench, kind: Kind, form: Form) -> Vie
             .label(label)
             .id(id)
             .value(move || of.get_clone())
-            .on::<Event>("input", move |e| of.set_silent(value_of(e)))
+            .on::<Event>("input", move |e| {
+                of.set_silent(value_of(e));
+                bench.keep_at_hand();
+            })
             .on::<KeyboardEvent>("keydown", move |e| {
                 if e.key() == "Enter" {
                     e.prevent_default();
@@ -110,7 +152,10 @@ pub(super) fn typed(studio: Studio, bench: Bench, kind: Kind, form: Form) -> Vie
                 .put(field("Maker", format!("{}-maker", kind.id), form.maker))
                 .put(field("Batch number", format!("{}-batch", kind.id), form.batch)),
         )
-        .put(day.view(move || form.expires.get(), move |day| form.expires.set(day)))
+        .put(day.view(move || form.expires.get(), move |day| {
+            form.expires.set(day);
+            bench.keep_at_hand();
+        }))
         .put(p("As the label says. Where only a month stands there, its last day is usually meant (common practice).").class("quiet"))
         .put(
             div("buttons")
@@ -122,7 +167,7 @@ pub(super) fn typed(studio: Studio, bench: Bench, kind: Kind, form: Form) -> Vie
                 .put(
                     button("button", format!("{}-leave", kind.id))
                         .words("Leave it")
-                        .click(move || form.open.set(false)),
+                        .click(move || form.close(bench)),
                 ),
         )
         .into()

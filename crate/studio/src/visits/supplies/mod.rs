@@ -14,7 +14,8 @@ use crate::parts::line::{Stands, line};
 use crate::shape;
 use crate::studio::Studio;
 use crate::words;
-use form::{Form, typed};
+pub use form::Form;
+use form::typed;
 pub use needles::section as needles;
 
 /// What of the supplies deserves a second look, today.
@@ -99,10 +100,12 @@ fn set(studio: Studio, bench: Bench, kind: Kind, all: Vec<Supply>) -> bool {
 }
 
 fn section(studio: Studio, bench: Bench, kind: Kind) -> El {
-    let form = Form::new();
+    let form = bench.form(kind.kind);
+    let is_typed = move || form.is_for(bench.number(studio));
     let in_short = move || {
         let all = there(studio, bench, kind);
         match all.as_slice() {
+            _ if is_typed() => "not added yet".to_owned(),
             [] => "none".to_owned(),
             [one] => one.name.clone(),
             all => all.len().to_string(),
@@ -119,7 +122,7 @@ fn section(studio: Studio, bench: Bench, kind: Kind) -> El {
         )
         .put(offers(studio, bench, kind))
         .shows(
-            move || form.open.get(),
+            is_typed,
             move |is_open| {
                 if is_open {
                     typed(studio, bench, kind, form)
@@ -129,12 +132,18 @@ fn section(studio: Studio, bench: Bench, kind: Kind) -> El {
                             true => format!("Enter a {}", kind.one),
                             false => format!("Enter another {}", kind.one),
                         })
-                        .click(move || form.show(Supply::default(), None))
+                        .click(move || show(studio, bench, form, Supply::default(), None))
                         .into()
                 }
             },
         );
     shape::section(kind.id, kind.all, in_short, inside)
+}
+
+fn show(studio: Studio, bench: Bench, form: Form, supply: Supply, at: Option<usize>) {
+    if let Some(visit) = glance(|| bench.number(studio)) {
+        form.show(visit, supply, at);
+    }
 }
 
 fn row(studio: Studio, bench: Bench, kind: Kind, form: Form, at: usize, one: Supply) -> El {
@@ -160,7 +169,7 @@ fn row(studio: Studio, bench: Bench, kind: Kind, form: Form, at: usize, one: Sup
         button("button bare", format!("{}-{at}-change", kind.id))
             .label(format!("Change {name}"))
             .words("Change")
-            .click(move || form.show(one.clone(), Some(at))),
+            .click(move || show(studio, bench, form, one.clone(), Some(at))),
     )
     .put(
         button("button bare", format!("{}-{at}-remove", kind.id))

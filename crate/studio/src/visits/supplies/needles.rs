@@ -24,6 +24,14 @@ pub fn section(studio: Studio, bench: Bench) -> El {
             bench.put_on_shelf(|shelf| shelf.put_needles(&batch));
         }
     };
+    // Without what was typed around it; on the shelf once it is whole.
+    let left = move |batch: String| {
+        let batch = batch.trim().to_owned();
+        if bench.write_on(studio, VisitChange::NeedleBatch(batch.clone())) {
+            bench.put_on_shelf(|shelf| shelf.put_needles(&batch));
+        }
+        studio.written();
+    };
     let offered = move || {
         let shelf = bench.shelf.get_clone();
         let (record, visit) = studio.record().zip(bench.number(studio))?;
@@ -37,7 +45,12 @@ pub fn section(studio: Studio, bench: Bench) -> El {
         .label("Batch of the needles")
         .id("needle-batch")
         .value(now)
-        .on::<Event>("change", move |e| keep(value_of(e)));
+        // Kept as it is written: a page may go without the field being left.
+        .on::<Event>("focus", move |_| studio.written())
+        .on::<Event>("input", move |e| {
+            bench.write_on(studio, VisitChange::NeedleBatch(value_of(e)));
+        })
+        .on::<Event>("blur", move |e| left(value_of(e)));
     let inside = div("inside")
         .put(
             div("field")
