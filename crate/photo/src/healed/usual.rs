@@ -23,6 +23,10 @@ const ENOUGH_MM2: f64 = 0.5;
 /// Where the usual strength dips over less than this along the brow, mm, a
 /// patch has faded right across.
 const DIP_MM: f64 = 10.0;
+/// And where it falls below this share of what is beside it: a shallower dip is
+/// the powder's own unevenness, and a line drawn over every dip of an uneven
+/// one lies above it. Ours; a faded patch keeps a quarter or less.
+const DEEP: f64 = 0.85;
 /// The very start has at least so much of the strength behind it.
 const LEAST_START: f64 = 0.6;
 /// Where most nearby has faded, at least so much of the whole brow's strength
@@ -125,7 +129,7 @@ fn quantile(values: &mut [f32], share: f64) -> f64 {
     f64::from(*values.select_nth_unstable_by(at, f32::total_cmp).1)
 }
 
-/// Dips narrower than so many cells are bridged: the largest within half of
+/// Deep dips narrower than so many cells are bridged: the largest within half of
 /// that, then the least of those. Beyond both ends nothing is known, so that a
 /// start that is lighter by plan stays so.
 fn bridged(known: &mut [(f64, f64)], dip: f64) {
@@ -152,7 +156,7 @@ fn bridged(known: &mut [(f64, f64)], dip: f64) {
         })
         .collect();
     for (k, value) in known.iter_mut().zip(bridged) {
-        if value.is_finite() {
+        if value.is_finite() && k.1 <= DEEP * value {
             k.1 = value;
         }
     }
