@@ -53,6 +53,9 @@ pub enum SignatureError {
     /// Nothing, or a dot.
     #[error("nothing is signed yet; sign with a finger, or write your name")]
     Empty,
+    /// Too little for a name.
+    #[error("a name has at least two letters; write your name")]
+    NoName,
     /// More than fits.
     #[error("that is more than a signature; clear the field and sign again")]
     TooMuch,
@@ -86,6 +89,9 @@ impl Signature {
             }
             Self::Typed { name } if name.chars().any(char::is_control) => {
                 return Err(SignatureError::NotDrawn);
+            }
+            Self::Typed { name } if name.chars().filter(|c| c.is_alphabetic()).count() < 2 => {
+                return Err(SignatureError::NoName);
             }
             Self::Typed { .. } => return Ok(()),
             Self::Drawn { strokes } => strokes,
@@ -226,6 +232,11 @@ mod tests {
         assert_eq!(typed(" "), Err(SignatureError::Empty));
         assert_eq!(typed(&"x".repeat(101)), Err(SignatureError::TooMuch));
         assert_eq!(typed("a\nb"), Err(SignatureError::NotDrawn));
-        assert_eq!(typed("Žofie Invented"), Ok(()));
+        for no_name in ["x", " x ", "x.", "12 3"] {
+            assert_eq!(typed(no_name), Err(SignatureError::NoName), "{no_name}");
+        }
+        for name in ["Žofie Invented", "Bo", "李娜"] {
+            assert_eq!(typed(name), Ok(()), "{name}");
+        }
     }
 }

@@ -101,13 +101,13 @@ fn send(guest: Guest, ticket: String, packet: String) -> El {
     )
 }
 
-/// Where a link leads back to: the page that this design was opened in.
-fn link(packet: &str) -> String {
+/// The page that this design was opened in, to which a link leads back.
+fn here() -> String {
     let here = web_sys::window().and_then(|w| {
         let at = w.location();
         Some(format!("{}{}", at.origin().ok()?, at.pathname().ok()?))
     });
-    format!("{}#{packet}", here.unwrap_or_default())
+    here.unwrap_or_default()
 }
 
 fn other_ways(guest: Guest, packet: String) -> View {
@@ -116,7 +116,7 @@ fn other_ways(guest: Guest, packet: String) -> View {
     let line = if called::is_studios() {
         packet.clone()
     } else {
-        link(&packet)
+        format!("{}#{packet}", here())
     };
     let shown = create_signal(false);
     let scanned = line.clone();
@@ -145,7 +145,14 @@ fn other_ways(guest: Guest, packet: String) -> View {
                     shown.then(|| qr::picture(&scanned, glance(|| words.say("guest-scan"))));
                 match picture {
                     None => View::new(),
-                    Some(Some(picture)) => div("qr-frame").put(picture).into(),
+                    Some(Some(picture)) => crate::parts![
+                        div("qr-frame").put(picture),
+                        // Clients are kept by a page's address: opened from
+                        // another one, her file is not there.
+                        p(glance(|| words.say_with("guest-scan-where", &[("address", &here())])))
+                            .class("quiet")
+                            .id("guest-scan-where"),
+                    ],
                     Some(None) => p(glance(|| words.say("guest-too-long")))
                         .class("word")
                         .into(),

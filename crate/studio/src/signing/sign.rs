@@ -135,6 +135,7 @@ fn ready(desk: &Desk) -> View {
 fn said(words: Words, why: &Hindrance) -> String {
     match why {
         Hindrance::Signature(SignatureError::Empty) => words.say("sign-empty"),
+        Hindrance::Signature(SignatureError::NoName) => words.say("sign-no-name"),
         Hindrance::Signature(SignatureError::TooMuch) => words.say("sign-too-much"),
         Hindrance::Signature(_) => words.say("sign-not-drawn"),
         Hindrance::Other(why) => format!("{} ({why})", words.say("sign-failed")),
@@ -167,4 +168,20 @@ fn typed(words: Words, name: Signal<String>) -> El {
                 .on::<web_sys::Event>("input", move |e| name.set(value_of(e))),
         )
         .put(p(glance(|| words.say("sign-name-means"))))
+        .put(
+            el("p")
+                .class("large")
+                .id("sign-as")
+                .at("aria-live", "polite")
+                .says(move || as_she_signs(words, &name.get_clone())),
+        )
+}
+
+/// Her name once more, as it will stand under the agreement.
+fn as_she_signs(words: Words, name: &str) -> String {
+    let name = name.trim().to_owned();
+    match (Signature::Typed { name: name.clone() }).check() {
+        Ok(()) => words.say_with("sign-as", &[("name", &name)]),
+        Err(_) => String::new(),
+    }
 }

@@ -58,7 +58,7 @@ pub fn way(studio: Studio) -> View {
                 .id("afar-answer")
                 .put(el("h3").words("Her answer"))
                 .put(el("ul").class("afar-awaited").id("afar-awaited").all(waiting.collect::<Vec<_>>()))
-                .put(p("From the studio's network it comes by itself. A link opened on this device brings it too. Else paste the line or choose the file that she sent.").class("quiet"))
+                .put(p("From the studio's network it comes by itself. Else paste the line or choose the file that she sent. Her link or her code, opened on this device, brings it too where it begins with the address at which you work here.").class("quiet"))
                 .put(
                     el("label")
                         .class("field")
