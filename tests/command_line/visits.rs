@@ -63,7 +63,7 @@ fn the_log_goes_by_day_with_all_that_was_entered() {
         "Settled: next visit between 11 April 2025 and 9 May 2025",
         "Visit 1, 2 May 2025, healed check",
         "Healed, client's right: kept of the area 88 ± 6\u{a0}%, of the thickness 90 ± ",
-        "lighter by 35 %",
+        "lighter by 35 ± 6\u{a0}%",
         "skin type III (sometimes burns, tans slowly)",
         "Not settled; common is: next visit between 30 May 2025 and 27 June 2025",
     ]

@@ -183,11 +183,7 @@ impl Learned {
             Self::Known(OwnFigure {
                 lesson: Lesson::Shrink(_),
                 ..
-            }) => format!(
-                "{}; commonly about {}",
-                self.words(),
-                percent(USUAL_SHRINK)
-            ),
+            }) => format!("{}; commonly about {}", self.words(), percent(USUAL_SHRINK)),
             _ => self.words(),
         }
     }
@@ -212,8 +208,11 @@ impl Learned {
         match lesson {
             Lesson::Lightening => format!("{} lighter, {spread}", percent(figure.median)),
             Lesson::Shrink(by) => {
-                let mut words =
-                    format!("{} smaller in {}, {spread}", percent(figure.median), by.name());
+                let mut words = format!(
+                    "{} smaller in {}, {spread}",
+                    percent(figure.median),
+                    by.name()
+                );
                 if !(0.0..=LARGEST_SHRINK).contains(&figure.median) {
                     words.push_str(&format!(
                         "; only {} to {} can be drawn with, so check how they were measured",

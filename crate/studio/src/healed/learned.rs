@@ -2,9 +2,7 @@
 //! device. They stand in the list of clients; nobody's file is opened.
 
 use ophryon_brow::{Shrink, ShrinkBy};
-use ophryon_record::{
-    FEWEST_CHECKS, HealedCheck, History, Lesson, Lessons, checks_of_line, learn,
-};
+use ophryon_record::{FEWEST_CHECKS, HealedCheck, History, Lesson, Lessons, checks_of_line, learn};
 use sycamore::reactive::{Signal, create_effect, create_signal};
 use sycamore::web::View;
 use wasm_bindgen_futures::spawn_local;

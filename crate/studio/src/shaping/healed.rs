@@ -273,7 +273,12 @@ fn own(studio: Studio) -> El {
             let words = p(format!("Your own: {}", words::sentence(&said)));
             // The other one is a tap away.
             let (id, class, name, other) = if is_taken {
-                ("take-common-figure", "button wide", "the common", Shrink::default())
+                (
+                    "take-common-figure",
+                    "button wide",
+                    "the common",
+                    Shrink::default(),
+                )
             } else {
                 ("take-own-figure", "button main wide", "your own", shrink)
             };
