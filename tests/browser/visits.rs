@@ -318,6 +318,49 @@ fn the_timer_goes_on_where_nobody_looks() {
 }
 
 #[test]
+fn what_is_typed_outlasts_the_page_without_a_field_being_left() {
+    at_a_desk((1280, 800), "light", async |desk| {
+        to_visits(desk).await?;
+        desk.click("begin-likely").await?;
+        touch(desk, "count-tail").await?;
+        desk.reads("passes-tail", "1").await?;
+        open(desk, "pigment").await?;
+        desk.click("pigment-new").await?;
+        desk.find("pigment-name")
+            .await?
+            .send_keys("Ash br")
+            .await?;
+        // Another place takes nothing that is half typed away.
+        desk.click("place-shape").await?;
+        desk.click("place-visits").await?;
+        open(desk, "pigment").await?;
+        let name = desk.find("pigment-name").await?;
+        ensure!(name.prop("value").await?.as_deref() == Some("Ash br"));
+        open(desk, "notes").await?;
+        let note = desk.find("visit-notes").await?;
+        note.send_keys("Calm, and the ").await?;
+        desk.reads("undo", "notes").await?;
+        desk.reads("kept", "Kept").await?;
+
+        desk.driver.goto("about:blank").await?;
+        desk.driver.goto(&desk.address).await?;
+        desk.reads("client", "first session").await?;
+        desk.click("client").await?;
+        desk.click("place-visits").await?;
+        open(desk, "notes").await?;
+        let note = desk.find("visit-notes").await?;
+        let kept = note.prop("value").await?;
+        ensure!(kept.as_deref() == Some("Calm, and the "), "{kept:?}");
+        open(desk, "pigment").await?;
+        let name = desk.find("pigment-name").await?;
+        ensure!(name.prop("value").await?.as_deref() == Some("Ash br"));
+        // What is taken back is what was counted.
+        desk.reads("take-back", "tail").await?;
+        Ok(())
+    });
+}
+
+#[test]
 fn a_visit_by_keyboard_alone() {
     at_a_desk((1180, 820), "dark", async |desk| {
         to_visits(desk).await?;

@@ -5,7 +5,8 @@ use std::cell::OnceCell;
 
 use ophryon_frames::{Side, Sided};
 use ophryon_record::{
-    AtHand, EachAtHand, Edit, Record, SupplyKind, SupplyShelf, Visit, VisitChange, VisitEdit, VisitKind, Zone, ZoneTimer, ZoneWork,
+    AtHand, EachAtHand, Edit, Record, SupplyKind, SupplyShelf, Visit, VisitChange, VisitEdit,
+    VisitKind, Zone, ZoneTimer, ZoneWork,
 };
 use sycamore::reactive::{Signal, create_signal};
 
@@ -116,7 +117,9 @@ impl Bench {
         self.with_name.set(false);
         self.chosen.set(None);
         let client = self.client.get_clone_untracked();
-        let at_hand = client.map(|key| each_at_hand().of(&key)).unwrap_or_default();
+        let at_hand = client
+            .map(|key| each_at_hand().of(&key))
+            .unwrap_or_default();
         for form in [self.tool, self.pigment] {
             form.take_up_again(&at_hand);
         }

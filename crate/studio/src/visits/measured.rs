@@ -3,9 +3,12 @@
 
 use ophryon_frames::Side;
 use ophryon_record::{MOST_PASSES, MOST_SECONDS, VisitChange, Zone, clock_words};
+use sycamore::web::View;
+use web_sys::Event;
 
 use super::bench::Bench;
-use crate::markup::{El, div, el, p};
+use crate::markup::{El, div, el, glance, p, value_of};
+use crate::number;
 use crate::parts::number_field::NumberField;
 use crate::shape;
 use crate::studio::Studio;
@@ -49,6 +52,11 @@ fn row(studio: Studio, bench: Bench, zone: Zone) -> El {
             bench.change(studio, VisitChange::Passes { side, zone, passes });
         },
     );
+    let passes = as_typed(studio, passes, move |passes| {
+        let side = bench.side.get_untracked();
+        let passes = within(passes, MOST_PASSES);
+        bench.write_on(studio, VisitChange::Passes { side, zone, passes });
+    });
     let minutes = field("Minutes", format!("set-minutes-{}", zone.name())).view(
         move || Some(f64::from(work().seconds) / 60.0),
         move |minutes| {
@@ -63,12 +71,39 @@ fn row(studio: Studio, bench: Bench, zone: Zone) -> El {
             bench.change(studio, what);
         },
     );
+    let minutes = as_typed(studio, minutes, move |minutes| {
+        let side = bench.side.get_untracked();
+        if glance(|| bench.running(studio)).is_some() {
+            bench.pause(studio);
+        }
+        let seconds = within(60.0 * minutes, MOST_SECONDS);
+        let what = VisitChange::Seconds {
+            side,
+            zone,
+            seconds,
+        };
+        bench.write_on(studio, what);
+    });
     div("measured-row")
         .at("role", "group")
         .label(zone.name())
         .put(el("strong").words(words::title(zone.name())))
         .put(passes)
         .put(minutes)
+}
+
+/// The field, whose number counts while it is typed: a page may go without the
+/// field being left.
+fn as_typed(studio: Studio, field: View, told: impl Fn(f64) + 'static) -> El {
+    el("div")
+        .at("style", "display: contents")
+        .on::<Event>("focusin", move |_| studio.written())
+        .on::<Event>("input", move |e| {
+            if let Some(typed) = number::parse(&value_of(e)) {
+                told(typed);
+            }
+        })
+        .put(field)
 }
 
 /// A whole number up to one more than the most, which the record then refuses

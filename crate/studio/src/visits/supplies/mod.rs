@@ -121,22 +121,19 @@ fn section(studio: Studio, bench: Bench, kind: Kind) -> El {
             },
         )
         .put(offers(studio, bench, kind))
-        .shows(
-            is_typed,
-            move |is_open| {
-                if is_open {
-                    typed(studio, bench, kind, form)
-                } else {
-                    button("button", format!("{}-new", kind.id))
-                        .says(move || match there(studio, bench, kind).is_empty() {
-                            true => format!("Enter a {}", kind.one),
-                            false => format!("Enter another {}", kind.one),
-                        })
-                        .click(move || show(studio, bench, form, Supply::default(), None))
-                        .into()
-                }
-            },
-        );
+        .shows(is_typed, move |is_open| {
+            if is_open {
+                typed(studio, bench, kind, form)
+            } else {
+                button("button", format!("{}-new", kind.id))
+                    .says(move || match there(studio, bench, kind).is_empty() {
+                        true => format!("Enter a {}", kind.one),
+                        false => format!("Enter another {}", kind.one),
+                    })
+                    .click(move || show(studio, bench, form, Supply::default(), None))
+                    .into()
+            }
+        });
     shape::section(kind.id, kind.all, in_short, inside)
 }
 
