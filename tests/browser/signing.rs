@@ -173,7 +173,14 @@ fn the_keyboard_alone_is_enough_to_sign() {
         desk.find("sign-other-way").await?.focus().await?;
         press(Key::Enter + "").await?;
         desk.find("signature-name").await?.focus().await?;
-        press("Ana Ejemplo".into()).await?;
+        // One letter is no name, and what counts is shown once more.
+        press("A".into()).await?;
+        desk.find("sign-agree").await?.focus().await?;
+        press(Key::Enter + "").await?;
+        desk.find("sign-hindrance").await?;
+        desk.find("signature-name").await?.focus().await?;
+        press(Key::End + "na Ejemplo").await?;
+        desk.reads("sign-as", "Ana Ejemplo").await?;
         desk.find("sign-agree").await?.focus().await?;
         press(Key::Enter + "").await?;
         desk.find("signed-seal").await?;

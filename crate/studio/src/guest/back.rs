@@ -149,9 +149,11 @@ fn other_ways(guest: Guest, packet: String) -> View {
                         div("qr-frame").put(picture),
                         // Clients are kept by a page's address: opened from
                         // another one, her file is not there.
-                        p(glance(|| words.say_with("guest-scan-where", &[("address", &here())])))
-                            .class("quiet")
-                            .id("guest-scan-where"),
+                        p(glance(
+                            || words.say_with("guest-scan-where", &[("address", &here())])
+                        ))
+                        .class("quiet")
+                        .id("guest-scan-where"),
                     ],
                     Some(None) => p(glance(|| words.say("guest-too-long")))
                         .class("word")
