@@ -7,14 +7,16 @@ use ophryon_record::{
     CheckedSide, Edit, HealedCheck, HealedOutcome, MeasuredShare, NEXT_VISIT_WEEKS, SkinType,
     Visit, VisitChange, VisitEdit, VisitKind,
 };
-use ophryon_stencil::{SheetOptions, print_page};
+use ophryon_stencil::{Sheet, SheetOptions, print_page};
 use sycamore::web::View;
+use wasm_bindgen_futures::spawn_local;
 use web_sys::Event;
 
 use super::asked;
 use super::measure::at_hand;
-use crate::device::{clock, print};
+use crate::device::{clock, files, print};
 use crate::markup::{El, button, div, el, glance, p, value_of};
+use crate::paper::letters::{boxes, letters};
 use crate::parts;
 use crate::parts::line::{Stands, line};
 use crate::studio::Studio;
@@ -227,25 +229,46 @@ fn touch_up(studio: Studio, outcome: &Rc<HealedOutcome>) -> View {
         .into();
     }
     let outcome = outcome.clone();
+    let saved = outcome.clone();
     let whose = outcome.laid.shape.name();
     parts![
         button("button wide", "print-touch-up")
             .words("Print the touch-up")
             .click(move || {
-                let outcome = outcome.clone();
-                let printed = sheet(studio, &outcome).and_then(|page| print::page(&page));
-                studio.tell(printed);
+                let printed = sheet(studio, &outcome);
+                studio.tell(printed.and_then(|page| print::page(&print_page(&page))));
+            }),
+        button("button wide", "save-touch-up")
+            .words("Save it as PDF")
+            .click(move || match sheet(studio, &saved) {
+                Ok(sheet) => save(studio, sheet),
+                Err(why) => studio.said.set(Some(why)),
             }),
         p(format!("At true size: what is missing in full lines, the {whose} outline dashed. Lay it by midline and level line, and look at the skin first: the photo may be off by what stands above."))
             .class("quiet"),
     ]
 }
 
-fn sheet(studio: Studio, outcome: &HealedOutcome) -> Result<String, String> {
+fn sheet(studio: Studio, outcome: &HealedOutcome) -> Result<Sheet, String> {
     let record = glance(|| studio.record()).ok_or("There is no client open.")?;
     let options: SheetOptions = studio.settings.sheet.get_untracked();
     record
         .touch_up_sheet(outcome, &options, clock::today())
-        .map(|sheet| print_page(&sheet))
         .map_err(|why| words::sentence(&why.to_string()))
+}
+
+fn save(studio: Studio, sheet: Sheet) {
+    spawn_local(async move {
+        let press = studio.later.press.get().await;
+        let fonts = letters(&[&sheet]).await;
+        let written = press.and_then(|press| {
+            let pdf = (press.pdf)(&[&sheet], &fonts).map_err(|why| words::sentence(&why))?;
+            files::save_bytes("touch-up.pdf", "application/pdf", &pdf.bytes)?;
+            Ok(pdf.missing)
+        });
+        studio.said.set(match written {
+            Ok(missing) => boxes(&missing),
+            Err(why) => Some(why),
+        });
+    });
 }
