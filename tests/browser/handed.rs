@@ -4,6 +4,7 @@
 mod hers;
 mod locked;
 mod readers;
+mod room;
 
 use anyhow::{Result, ensure};
 use serde_json::Value;
