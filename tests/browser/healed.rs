@@ -152,6 +152,8 @@ fn a_second_visit_measures_what_healed_and_prints_the_touch_up() {
             .await?;
         ensure!(html.contains("Fill inside the full lines."));
         ensure!(html.contains("brow-right") && html.contains("brow-left"));
+        let pdf = desk.save("save-touch-up").await?;
+        ensure!(pdf.starts_with(b"%PDF"), "the file is no PDF");
         Ok(())
     });
 }
