@@ -261,7 +261,7 @@ async fn photos_of(studio: Studio, key: &str) -> Result<String, String> {
     let record = own::record(studio, key).await?;
     let without = record.without_photos();
     let stands = places::stands(&without, Some(&without.drawn()));
-    let entry = Entry::of(key, &without, stands, clock::now_ms());
+    let entry = Entry::of(key, &without, &stands, clock::now_ms());
     let reading = Reading {
         read: files.read,
         write: files.write,

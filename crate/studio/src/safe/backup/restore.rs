@@ -231,7 +231,7 @@ impl Bringing<'_> {
     ) -> Result<(), String> {
         let stands = places::stands(&record, Some(&record.drawn()));
         let changed_ms = changed.map_or_else(clock::now_ms, |s| s as f64 * 1000.0);
-        let entry = Entry::of(key, &record, stands, changed_ms);
+        let entry = Entry::of(key, &record, &stands, changed_ms);
         let mut pictures = Vec::new();
         for (name, bytes) in files {
             let blob = pictures::from_bytes(&bytes, carry::media_type(&bytes))?;
