@@ -326,10 +326,7 @@ fn what_is_typed_outlasts_the_page_without_a_field_being_left() {
         desk.reads("passes-tail", "1").await?;
         open(desk, "pigment").await?;
         desk.click("pigment-new").await?;
-        desk.find("pigment-name")
-            .await?
-            .send_keys("Ash br")
-            .await?;
+        desk.find("pigment-name").await?.send_keys("Ash br").await?;
         // Another place takes nothing that is half typed away.
         desk.click("place-shape").await?;
         desk.click("place-visits").await?;

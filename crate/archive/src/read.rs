@@ -177,11 +177,13 @@ impl<R: ReaderAt> Backup<R> {
         }
         if clients.is_empty() && (made.is_none() || !listed.is_empty()) {
             let faults = faults.all();
-            return Err(if made.is_none() && faults.iter().all(Fault::is_of_any_file) {
-                OpenError::NotOurs
-            } else {
-                OpenError::NoBackup { faults }
-            });
+            return Err(
+                if made.is_none() && faults.iter().all(Fault::is_of_any_file) {
+                    OpenError::NotOurs
+                } else {
+                    OpenError::NoBackup { faults }
+                },
+            );
         }
         Ok(Self {
             source,

@@ -80,7 +80,7 @@ pub use consent::{
     AgreedDrawing, AgreedShape, AgreedState, Agreement, Answer, AnswerError, Changed, Consent,
     ConsentEdit, ConsentError, Invitation, InviteError, Invited, LONGEST_SEALED, MOST_AGREEMENTS,
     MOST_CIRCLE_POINTS, MOST_CIRCLES, MOST_INVITATIONS, MOST_REMARKS, Opinion, Remark, Reply,
-    SEALED_SCHEMA, SealBroken, Sealed, Signed, WhyNot, Whereabouts,
+    SEALED_SCHEMA, SealBroken, Sealed, Signed, Whereabouts, WhyNot,
 };
 pub use curve::{Curve, CurveBasis, TAPE_SD_MM, TapeCheck, TapeVerdict};
 pub use drawn::{Drawn, HandlePlace, ShapeSource};
@@ -126,10 +126,10 @@ pub use styles::{
 pub use to_hair::{NotToHair, ToHair};
 pub use variants::{MOST_VARIANTS, Variant, VariantEdit};
 pub use visits::{
-    AtHand, BrowZones, EachAtHand, HealedCheck, Kept, MOST_PASSES, MOST_SECONDS, MOST_SUPPLIES, MOST_VISITS,
-    MeasuredShare, NEXT_VISIT_WEEKS, NO_ADVICE, NextVisit, STRETCHING, SkinAnswer, SkinType,
-    Supply, SupplyDraft, SupplyKind, SupplyShelf, Visit, VisitChange, VisitEdit, VisitError, VisitKind,
-    VisitSheetOptions, VisitWarning, Zone, ZoneTimer, ZoneTimers, ZoneWork, Zones, ZonesDrawn,
-    clock_words,
+    AtHand, BrowZones, EachAtHand, HealedCheck, Kept, MOST_PASSES, MOST_SECONDS, MOST_SUPPLIES,
+    MOST_VISITS, MeasuredShare, NEXT_VISIT_WEEKS, NO_ADVICE, NextVisit, STRETCHING, SkinAnswer,
+    SkinType, Supply, SupplyDraft, SupplyKind, SupplyShelf, Visit, VisitChange, VisitEdit,
+    VisitError, VisitKind, VisitSheetOptions, VisitWarning, Zone, ZoneTimer, ZoneTimers, ZoneWork,
+    Zones, ZonesDrawn, clock_words,
 };
 pub use wrap_choice::{TapeLine, Tapes, WrapChoice};

@@ -13,8 +13,8 @@ mod own;
 mod pages;
 pub mod progress;
 mod search;
-mod unfinished;
 mod today;
+mod unfinished;
 mod versions;
 
 pub use card::card;
