@@ -110,7 +110,7 @@ fn month(word: &str) -> Option<usize> {
         let begins = month.get(..word.len());
         begins.is_some_and(|b| b.eq_ignore_ascii_case(word))
     };
-    let index = MONTHS.iter().position(|month| is(month))?;
+    let index = MONTHS.iter().position(is)?;
     (word.len() >= MONTH_LETTERS).then_some(index + 1)
 }
 
