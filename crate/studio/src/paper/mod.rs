@@ -17,6 +17,8 @@ mod sheets;
 mod shelf;
 mod worksheet;
 
+pub use self::sheets::busy_word;
+
 use sycamore::web::View;
 
 use crate::device::page;

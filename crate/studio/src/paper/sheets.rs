@@ -276,7 +276,8 @@ fn files(studio: Studio) -> El {
         .put(client_file(studio))
 }
 
-fn busy_word(busy: Signal<bool>) -> View {
+/// A word while a file is written.
+pub fn busy_word(busy: Signal<bool>) -> View {
     shows(
         move || busy.get(),
         |is_busy| {

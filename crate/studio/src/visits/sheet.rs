@@ -9,6 +9,7 @@ use wasm_bindgen_futures::spawn_local;
 use super::bench::Bench;
 use crate::device::{clock, files, print as printer};
 use crate::markup::{El, button, div, el, glance, p, shows};
+use crate::paper::busy_word;
 use crate::paper::letters::{boxes, letters};
 use crate::parts::icon::{Drawing, icon};
 use crate::studio::Studio;
@@ -87,19 +88,7 @@ pub fn panel(studio: Studio, bench: Bench) -> View {
                 .flag("disabled", move || busy.get())
                 .click(move || save(studio, bench, busy)),
         )
-        .shows(
-            move || busy.get(),
-            |is_busy| {
-                if is_busy {
-                    p("Writing the file")
-                        .class("busy")
-                        .at("role", "status")
-                        .into()
-                } else {
-                    View::new()
-                }
-            },
-        )
+        .put(busy_word(busy))
         .put(which_paper(studio))
         .put(whose(studio, bench))
         .into()
