@@ -161,9 +161,9 @@ fn what_is_no_backup_is_said_to_be_none() {
     let photo = demo()[0].photos[0].1.clone();
     for (bytes, word) in [
         (&b""[..], "empty"),
-        (text, "holds no client"),
-        (&other_zip, "holds no client"),
-        (&photo, "holds no client"),
+        (text, "no backup of Ophryon"),
+        (&other_zip, "no backup of Ophryon"),
+        (&photo, "no backup of Ophryon"),
         (b"age-encryption.org/v1\n", "passphrase"),
     ] {
         let why = Backup::open(bytes, bytes.len() as u64)

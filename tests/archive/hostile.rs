@@ -216,7 +216,7 @@ fn what_has_nothing_to_do_with_backups_is_said_to_be_none() {
             panic!("{refused:?}");
         };
         let said = why.to_string();
-        assert!(said.starts_with("this is no backup and no client's file of Ophryon"));
+        assert!(said.starts_with("this is no backup of Ophryon"));
         assert!(!said.contains("manifest"), "{said}");
     }
 }

@@ -24,7 +24,7 @@ pub enum OpenError {
     #[error("this is locked; enter the passphrase it was locked with")]
     Locked,
     /// Nothing of ours in it.
-    #[error("this is no backup and no client's file of Ophryon; choose one that Ophryon made")]
+    #[error("this is no backup of Ophryon; choose one that Ophryon made")]
     NotOurs,
     /// No client in it that can be read.
     #[error(
