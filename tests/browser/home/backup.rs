@@ -409,8 +409,7 @@ fn of_a_damaged_backup_comes_what_can_be_read_and_a_list_of_the_rest() {
         // What is no backup is said to be none.
         let file = written(folder.path(), "notes.zip", b"these are notes")?;
         desk.choose("bring-file", &file).await?;
-        desk.reads("bring-trouble", "no backup of Ophryon")
-            .await?;
+        desk.reads("bring-trouble", "no backup of Ophryon").await?;
         Ok(())
     });
 }
