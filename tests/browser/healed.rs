@@ -218,7 +218,6 @@ fn the_own_figure_is_offered_from_five_checks_and_not_from_four() {
         desk.click("new-client").await?;
         desk.find("panel").await?;
         desk.click("place-paper").await?;
-        desk.click("files").await?;
         desk.until("her file begins with the common figure", async || {
             let file: Value = serde_json::from_slice(&desk.save("save-client").await?)?;
             let share = file["shrink"]["share"].as_f64();
