@@ -373,7 +373,7 @@ fn an_own_text_is_edited_kept_asked_and_saved() {
         desk.click("demo-even").await?;
         desk.click("place-show").await?;
         unfold(desk, "her-text").await?;
-        desk.reads("text-now", "comes with Ophryon, version 1")
+        desk.reads("text-now", "comes with Ophryon, version 2")
             .await?;
         desk.click("edit-text").await?;
         desk.photograph("show-text").await?;
@@ -386,10 +386,10 @@ fn an_own_text_is_edited_kept_asked_and_saved() {
         let field = desk.find("text-caution-allergy").await?;
         field.send_keys(" Also latex.").await?;
         desk.click("keep-text").await?;
-        desk.reads("text-now", "Your own text, version 2").await?;
+        desk.reads("text-now", "Your own text, version 3").await?;
         let saved = desk.save("save-text").await?;
         let saved: Value = serde_json::from_slice(&saved)?;
-        ensure!(saved["version"] == json!(2));
+        ensure!(saved["version"] == json!(3));
         unfold(desk, "cautions-before").await?;
         desk.reads("cautions-before", "Also latex.").await?;
         // It is there for the next client too, and ours is one touch away.
@@ -399,9 +399,9 @@ fn an_own_text_is_edited_kept_asked_and_saved() {
         desk.click("demo-set").await?;
         desk.click("place-show").await?;
         unfold(desk, "her-text").await?;
-        desk.reads("text-now", "Your own text, version 2").await?;
+        desk.reads("text-now", "Your own text, version 3").await?;
         desk.click("swap-text").await?;
-        desk.reads("text-now", "comes with Ophryon, version 1")
+        desk.reads("text-now", "comes with Ophryon, version 2")
             .await?;
         // What is no text is refused, and the text that is asked stays.
         let folder = tempfile::tempdir()?;
@@ -409,7 +409,7 @@ fn an_own_text_is_edited_kept_asked_and_saved() {
         fs::write(&file, "{\"schema\": 7}")?;
         desk.choose("open-text", &file).await?;
         desk.reads("said", "newer Ophryon").await?;
-        desk.reads("text-now", "comes with Ophryon, version 1")
+        desk.reads("text-now", "comes with Ophryon, version 2")
             .await?;
         Ok(())
     });
